@@ -1,0 +1,59 @@
+"""What can go wrong, as a small hierarchy.
+
+HullpaceError            anything a user can mend; printed as one clear line
++-- DataFaults           the data files are wrong; carries every fault found
++-- UsageError           a command was called wrongly
++-- PlanRefused          a plan broke a rule and was not written
++-- NoPlan               no feasible plan was found
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+class HullpaceError(Exception):
+    """Anything that a user can mend; the message is one clear line."""
+
+
+class UsageError(HullpaceError):
+    """A command was called with arguments that make no sense together."""
+
+
+class PlanRefused(HullpaceError):
+    """A plan broke a rule of the shop and was therefore not written."""
+
+
+class NoPlan(HullpaceError):
+    """No plan that keeps every rule was found."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fault:
+    """One thing wrong in one place of one file."""
+
+    file: str
+    where: str  # "row 7, options" or "people.L03.skills"
+    found: str
+    expected: str
+
+    def __str__(self) -> str:
+        """Give file, place, what was found and what was expected in one line."""
+        return (
+            f"{self.file}: {self.where}: found {self.found}; expected {self.expected}"
+        )
+
+
+class DataFaults(HullpaceError):
+    """The data files are wrong; nothing was loaded.
+
+    Attributes
+    ----------
+    faults : tuple of Fault
+        Every fault found, in the order of the files.
+    """
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))

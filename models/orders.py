@@ -1,0 +1,80 @@
+"""The order book and what is true on the floor now.
+
+Plain frozen data as `models.loading` reads it from the CSV files.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from models.boat import BoatModel
+from models.yard import Yard
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One boat for one customer (`orders.csv`)."""
+
+    order: str
+    customer_ref: str
+    model: str
+    options: tuple[str, ...]
+    graphics: str | None
+    wanted: date | None
+    promised: date | None
+    release: date | None
+    weight: int = 1
+    dealer_ref: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """An item that blocks an operation until it is here (`arrivals.csv`)."""
+
+    order: str
+    operation: str  # routing code
+    item: str
+    expected: date | None
+    confirmed: date | None
+    arrived: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class InHand:
+    """What has been done or begun (`in_hand.csv`); times are naive local."""
+
+    order: str
+    operation: str
+    state: str  # done | started
+    started: datetime
+    finished: datetime | None
+    remaining_hours: float | None
+    mold: str | None
+    place: str | None
+    people: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Lock:
+    """What the planner has pinned (`locks.csv`); any of the three may be left open."""
+
+    order: str
+    operation: str
+    start: datetime | None
+    mold: str | None
+    people: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A yard, its boat models and everything ordered: the input of a plan."""
+
+    yard: Yard
+    models: dict[str, BoatModel]
+    orders: tuple[Order, ...]
+    arrivals: tuple[Arrival, ...] = ()
+    in_hand: tuple[InHand, ...] = ()
+    locks: tuple[Lock, ...] = ()
+    sources: dict[str, str] | None = None  # file name -> sha256

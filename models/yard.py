@@ -1,0 +1,134 @@
+"""The yard: people, molds, places, stations, calendars and the yard's own rules.
+
+Plain frozen data as `models.loading` reads it from `yard.toml`. Local dates and
+times are the yard's own; `models.calendars` turns them into instants.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, time
+
+LEVEL_NAMES = ("tardiness", "overtime", "changes", "work_in_process", "leveling")
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """One stretch of open time on some weekdays, with its breaks (local times).
+
+    `days` holds ISO weekday numbers, 1 for Monday. `end` may be 00:00, which means
+    midnight at the end of the day; a shift never runs past midnight.
+    """
+
+    days: tuple[int, ...]
+    start: time
+    end: time
+    breaks: tuple[tuple[time, time], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TradeCalendar:
+    """When one trade works; holidays close the whole local day."""
+
+    id: str
+    shifts: tuple[Shift, ...]
+    holidays: frozenset[date] = frozenset()
+    breaks_relieved: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Skill:
+    """Something that people can do, and the calendar on which it is done."""
+
+    id: str
+    name: str
+    calendar: str
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """Where a kind of work is done; `capacity` None means as many as there are people.
+
+    `group` is one of at most six headings by which the board colors work.
+    """
+
+    id: str
+    name: str
+    group: str
+    capacity: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Outage:
+    """Local time span for which a mold or place cannot be used."""
+
+    start: datetime  # naive local time
+    end: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Mold:
+    """One mold: which part of which models it makes."""
+
+    id: str
+    part: str
+    models: tuple[str, ...]
+    outages: tuple[Outage, ...] = ()
+    pulls: int = 0
+    service_every: int | None = None  # not planned yet: refused on loading
+    service_hours: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where parts stand: a hull bay, a deck stand, a rack."""
+
+    id: str
+    kind: str
+    models: tuple[str, ...]  # empty: any model
+    capacity: int = 1
+    outages: tuple[Outage, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """One person: skills, calendar and days of leave (whole local days, inclusive)."""
+
+    id: str
+    skills: tuple[str, ...]
+    calendar: str
+    leave: tuple[tuple[date, date], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ObjectiveRules:
+    """Order of the levels after the first, what they may spend, rates of level 4."""
+
+    levels: tuple[str, ...] = LEVEL_NAMES
+    tolerances: tuple[int, ...] = (0, 0, 0, 0, 0)
+    mold_day_rate: int = 3
+    place_day_rate: int = 2
+    flow_day_rate: int = 1
+    weight_promised: int = 3
+    weight_unpromised: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Yard:
+    """Everything that `yard.toml` says."""
+
+    name: str
+    time_zone: str
+    tick_minutes: int
+    as_of: date  # first local day that the plan may fill
+    delivery_calendar: str
+    frozen_days: int  # calendar days from as_of in which a committed plan stands still
+    buffer_days: int  # working days added to a planned finish for a proposed date
+    allowances: dict[str, float]  # name -> share of job time, e.g. 0.15
+    calendars: tuple[TradeCalendar, ...]
+    skills: tuple[Skill, ...]
+    stations: tuple[Station, ...]
+    molds: tuple[Mold, ...]
+    places: tuple[Place, ...]
+    people: tuple[Person, ...]
+    objective: ObjectiveRules

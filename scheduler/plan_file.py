@@ -1,0 +1,274 @@
+"""Reading and writing `plan.json` (schema `hullpace-plan/1`).
+
+The file has two blocks, `problem` and `answer`, so that a plan can be checked without
+the program that made it. Instants are ISO 8601 with the yard's offset.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from dataclasses import fields
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from models.axis import Axis
+from models.errors import UsageError
+from scheduler import plan as answers
+from scheduler import problem as problems
+from scheduler.plan import Answer, Plan
+from scheduler.problem import Problem, Span
+
+SCHEMA = "hullpace-plan/1"
+
+
+def plan_to_json(plan: Plan) -> dict[str, Any]:
+    """Turn a plan into the objects of the file."""
+    return {
+        "schema": SCHEMA,
+        "created": plan.created,
+        "versions": plan.versions,
+        "seed": plan.seed,
+        "budget": plan.budget,
+        "inputs": plan.inputs,
+        "method": plan.method,
+        "problem": problem_to_json(plan.problem),
+        "answer": answer_to_json(plan.answer, plan.problem.axis),
+    }
+
+
+def plan_from_json(data: dict[str, Any]) -> Plan:
+    """Rebuild a plan from the objects of the file.
+
+    Raises
+    ------
+    UsageError
+        If the file is not of this schema.
+    """
+    if data.get("schema") != SCHEMA:
+        raise UsageError(
+            f"not a plan file: schema {data.get('schema')!r}, not {SCHEMA}"
+        )
+    problem = problem_from_json(data["problem"])
+    return Plan(
+        problem=problem,
+        answer=answer_from_json(data["answer"], problem.axis),
+        created=data["created"],
+        versions=data["versions"],
+        seed=data["seed"],
+        budget=data["budget"],
+        inputs=data["inputs"],
+        method=data["method"],
+    )
+
+
+def write_plan(plan: Plan, path: Path) -> None:
+    """Write a plan file whole or not at all (a temporary file, then a rename)."""
+    write_text(json.dumps(plan_to_json(plan), indent=1), path)
+
+
+def write_text(text: str, path: Path) -> None:
+    """Write a text file whole or not at all."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def read_plan(path: Path) -> Plan:
+    """Read a plan file.
+
+    Raises
+    ------
+    UsageError
+        If there is no such file or it is not a plan.
+    """
+    return plan_from_json(read_json(path))
+
+
+def read_json(path: Path) -> dict[str, Any]:
+    """Read a plan file as plain objects; raises UsageError as `read_plan`."""
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise UsageError(
+            f"no plan at {path}: make one with `hullpace plan --out {path.parent}`"
+        ) from None
+    except (OSError, ValueError) as error:
+        raise UsageError(f"{path} is not a plan file: {error}") from None
+    if not isinstance(data, dict):
+        raise UsageError(f"{path} is not a plan file: it holds no object")
+    return data
+
+
+# Field names of the file that differ from those of the data, and which fields hold
+# instants or spans; everything else is written as it stands.
+_RENAMED = {
+    "Stint": {"person": "id", "start": "from", "finish": "to"},
+    "Planned": {"operation": "id"},
+    "Occupation": {"start": "from", "finish": "to"},
+    "Move": {"before": "from", "after": "to"},
+}
+_INSTANTS = {
+    "Order": {"release"},
+    "Operation": {"earliest"},
+    "Committed": {"start", "finish"},
+    "Published": {"start"},
+    "Stint": {"start", "finish"},
+    "Planned": {"start", "finish"},
+    "Occupation": {"start", "finish"},
+    "OrderResult": {"finish"},
+    "Move": {"before", "after"},
+}
+_SPANS = {"open", "breaks", "available", "unavailable", "segments"}
+
+
+def problem_to_json(problem: Problem) -> dict[str, Any]:
+    """Turn a problem into the objects of the file."""
+    axis = problem.axis
+    out: dict[str, Any] = {
+        "time_zone": axis.zone_name,
+        "tick_minutes": axis.tick_minutes,
+        "start": axis.iso(0),
+        "end": axis.iso(axis.ticks),
+        "now": axis.iso(problem.now),
+        "week_start": problem.week_start,
+        "delivery_calendar": problem.delivery_calendar,
+        "frozen_until": axis.iso(problem.frozen_until),
+        "buffer_days": problem.buffer_days,
+    }
+    for name in _LISTS:
+        out[name] = [_to_json(item, axis) for item in getattr(problem, name)]
+    out["objective"] = _to_json(problem.objective, axis)
+    return out
+
+
+def problem_from_json(data: dict[str, Any]) -> Problem:
+    """Rebuild a problem from the objects of the file."""
+    start = datetime.fromisoformat(data["start"]).astimezone(UTC)
+    axis = Axis(start, data["tick_minutes"], 0, data["time_zone"])
+    axis = Axis(start, axis.tick_minutes, _tick(data["end"], axis), axis.zone_name)
+    lists = {
+        name: tuple(_from_json(kind, item, axis) for item in data[name])
+        for name, kind in _LISTS.items()
+    }
+    return Problem(
+        axis=axis,
+        now=_tick(data["now"], axis),
+        week_start=data["week_start"],
+        delivery_calendar=data["delivery_calendar"],
+        frozen_until=_tick(data["frozen_until"], axis),
+        buffer_days=data["buffer_days"],
+        objective=_from_json(problems.Objective, data["objective"], axis),
+        **lists,
+    )
+
+
+def answer_to_json(answer: Answer, axis: Axis) -> dict[str, Any]:
+    """Turn an answer into the objects of the file."""
+    return {
+        "operations": [_to_json(item, axis) for item in answer.operations],
+        "occupations": [_to_json(item, axis) for item in answer.occupations],
+        "overtime": [],
+        "services": [],
+        "moves": [_to_json(item, axis) for item in answer.moves],
+        "orders": [_to_json(item, axis) for item in answer.orders],
+        "levels": [_to_json(item, axis) for item in answer.levels],
+    }
+
+
+def answer_from_json(data: dict[str, Any], axis: Axis) -> Answer:
+    """Rebuild an answer from the objects of the file."""
+
+    def read(kind: Any, name: str) -> Any:
+        return tuple(_from_json(kind, item, axis) for item in data[name])
+
+    return Answer(
+        operations=read(answers.Planned, "operations"),
+        occupations=read(answers.Occupation, "occupations"),
+        orders=read(answers.OrderResult, "orders"),
+        levels=read(answers.Level, "levels"),
+        moves=read(answers.Move, "moves"),
+    )
+
+
+_LISTS: dict[str, Any] = {
+    "calendars": problems.Calendar,
+    "overtime": dict,
+    "overtime_limits": dict,
+    "temperature": dict,
+    "people": problems.Person,
+    "molds": problems.Mold,
+    "places": problems.Place,
+    "stations": problems.Station,
+    "limits": dict,
+    "orders": problems.Order,
+    "parts": problems.Part,
+    "operations": problems.Operation,
+    "waits": problems.Wait,
+    "committed": problems.Committed,
+    "published": problems.Published,
+}
+
+
+def _tick(text: str, axis: Axis) -> int:
+    return axis.tick_floor(datetime.fromisoformat(text))
+
+
+def _spans_to_json(spans: tuple[Span, ...], axis: Axis) -> list[list[str]]:
+    return [[axis.iso(start), axis.iso(end)] for start, end in spans]
+
+
+def _to_json(item: Any, axis: Axis) -> Any:
+    if isinstance(item, dict):
+        return item
+    kind = type(item).__name__
+    renamed = _RENAMED.get(kind, {})
+    instants = _INSTANTS.get(kind, set())
+    out: dict[str, Any] = {}
+    for entry in fields(item):
+        value = getattr(item, entry.name)
+        name = renamed.get(entry.name, entry.name)
+        if entry.name in _SPANS:
+            out[name] = _spans_to_json(value, axis)
+        elif entry.name in instants:
+            out[name] = None if value is None else axis.iso(value)
+        elif entry.name == "demands":
+            out[name] = [{"resource": key, "amount": count} for key, count in value]
+        elif kind == "Planned" and entry.name == "people":
+            out[name] = [_to_json(stint, axis) for stint in value]
+        else:
+            out[name] = list(value) if isinstance(value, tuple) else value
+    return out
+
+
+def _from_json(kind: Any, data: dict[str, Any], axis: Axis) -> Any:
+    if kind is dict:
+        return data
+    name = kind.__name__
+    renamed = _RENAMED.get(name, {})
+    instants = _INSTANTS.get(name, set())
+    values: dict[str, Any] = {}
+    for entry in fields(kind):
+        value = data[renamed.get(entry.name, entry.name)]
+        if entry.name in _SPANS:
+            value = tuple((_tick(a, axis), _tick(b, axis)) for a, b in value)
+        elif entry.name in instants:
+            value = None if value is None else _tick(value, axis)
+        elif entry.name == "demands":
+            value = tuple((one["resource"], one["amount"]) for one in value)
+        elif name == "Planned" and entry.name == "people":
+            value = tuple(_from_json(answers.Stint, one, axis) for one in value)
+        elif isinstance(value, list):
+            value = tuple(value)
+        values[entry.name] = value
+    return kind(**values)

@@ -1,0 +1,224 @@
+"""The problem block of a plan file, as frozen data.
+
+Instants are ticks of the reference axis (`models.axis`), durations are minutes, as in
+the file; `scheduler.plan_file` writes instants as ISO 8601 with offset. Every rule
+that a plan must keep is in here, so that a checker needs nothing else. Fields of rules
+that are not planned yet (overtime, temperature, service, set-ups, limits, lead
+people) are present and empty.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from models.axis import Axis
+
+Span = tuple[int, int]  # [from, to) in ticks
+
+
+@dataclass(frozen=True, slots=True)
+class Calendar:
+    """Regular open time of a trade, breaks taken out, and the breaks themselves."""
+
+    id: str
+    open: tuple[Span, ...]
+    breaks: tuple[Span, ...]
+    breaks_relieved: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """One person and when they are at work, breaks and leave taken out."""
+
+    id: str
+    skills: tuple[str, ...]
+    available: tuple[Span, ...]
+    lead_for: tuple[str, ...] = ()
+    apprentice_in: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Mold:
+    """One mold; `models` are those whose `part` it makes."""
+
+    id: str
+    part: str
+    models: tuple[str, ...]
+    unavailable: tuple[Span, ...] = ()
+    pulls: int = 0
+    service_every: int | None = None
+    service_hours: float | None = None
+    service_skill: str | None = None
+    service_crew: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A bay, stand or rack; `models` empty means any model."""
+
+    id: str
+    kind: str
+    models: tuple[str, ...]
+    capacity: int
+    unavailable: tuple[Span, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A station; `capacity` None means that only people limit it."""
+
+    id: str
+    capacity: int | None
+    setups: tuple[dict[str, object], ...] = ()
+    last_family: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One boat; `promised` and `wanted` are local ISO dates, `weight` the effective."""
+
+    order: str
+    kind: str  # boat | reservation | other
+    model: str
+    release: int
+    promised: str | None
+    wanted: str | None
+    weight: int
+    reserved_until: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one part of one order occupies, between which operations."""
+
+    order: str
+    part: str
+    mold_from: str | None
+    mold_to: str | None
+    place_kind: str | None
+    place_from: str | None
+    place_to: str | None
+    place_to_of: str  # start | end
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One operation of one order; `id` is "ORDER/code".
+
+    Elapsed ticks with a crew of c are ceil(hours x 60 / (c x tick)), where hours is
+    `remaining_hours` if started and else `labor_hours`; without a crew they are
+    ceil(`duration_minutes` / tick) on the operation's calendar, zero allowed.
+    `demands` lists every station with a capacity that it takes, its own included,
+    from its start to its finish.
+    """
+
+    id: str
+    order: str
+    parts: tuple[str, ...]
+    code: str
+    station: str
+    calendar: str
+    skill: str | None
+    crew_min: int
+    crew_max: int
+    labor_hours: float
+    remaining_hours: float | None
+    duration_minutes: int | None
+    one_go: bool
+    exclusive_part: bool
+    demands: tuple[tuple[str, int], ...]
+    earliest: int
+    leads_min: int = 0
+    setup_family: str | None = None
+    slots: str | None = None
+    only_if: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """Time that must (minimum) or may (maximum) pass between two operations.
+
+    Wall-clock minutes, rounded up to ticks for the minimum and down for the maximum.
+    On the work clock, the open ticks of `calendar` between the two instants count.
+    """
+
+    id: str
+    kind: str  # cure | tack | bond | sequence | transport
+    before: str
+    after: str
+    before_of: str  # start | end
+    after_of: str  # start | end
+    min_minutes: int
+    data_sheet_min_minutes: int | None
+    max_minutes: int | None
+    clock: str  # wall | work
+    calendar: str | None = None
+    activation_kj_per_mol: float | None = None
+    reference_celsius: float | None = None
+    reprep: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Committed:
+    """What a plan must take as given.
+
+    done: `start` and `finish` are facts. started: `start` is a fact, the remaining
+    hours follow from `earliest` on. frozen: start, finish, mold, place and people are
+    those of a committed plan. locked: whatever is given was pinned by the planner.
+    """
+
+    operation: str
+    start: int | None
+    finish: int | None
+    mold: str | None
+    place: str | None
+    people: tuple[str, ...]
+    why: str  # done | started | frozen | locked
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """Where a published plan had an operation; level 3 counts changes from it."""
+
+    operation: str
+    start: int
+    people: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Objective:
+    """Levels in order, what each may be exceeded by, and the rates of level 4."""
+
+    levels: tuple[str, ...]
+    tolerances: tuple[int, ...]
+    mold_day_rate: int
+    place_day_rate: int
+    flow_day_rate: int
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Everything a plan must respect and is measured by."""
+
+    axis: Axis
+    now: int  # first tick that may still be planned
+    week_start: int  # ISO weekday, 1 for Monday
+    delivery_calendar: str
+    frozen_until: int
+    buffer_days: int
+    calendars: tuple[Calendar, ...]
+    people: tuple[Person, ...]
+    molds: tuple[Mold, ...]
+    places: tuple[Place, ...]
+    stations: tuple[Station, ...]
+    orders: tuple[Order, ...]
+    parts: tuple[Part, ...]
+    operations: tuple[Operation, ...]
+    waits: tuple[Wait, ...]
+    objective: Objective
+    committed: tuple[Committed, ...] = ()
+    published: tuple[Published, ...] = ()
+    overtime: tuple[dict[str, object], ...] = field(default=())
+    overtime_limits: tuple[dict[str, object], ...] = field(default=())
+    temperature: tuple[dict[str, object], ...] = field(default=())
+    limits: tuple[dict[str, object], ...] = field(default=())
