@@ -86,7 +86,7 @@ def _lay_shift(
 
 
 def _reading(day: date, at: time, axis: Axis, *, ends: bool = False) -> datetime:
-    """Give the instant of a wall-clock reading; an end at 00:00 is the next midnight."""
+    """Give the instant of a wall-clock reading; 00:00 ends a day at midnight."""
     if ends and at == time(0):
         day += _DAY
     midnight, change = _midnight(day, axis.zone_name)
