@@ -1,0 +1,331 @@
+"""Turn a problem into flat arrays, and keep the names that lead back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from models.calendars import working_days
+from scheduler.compile_holds import compile_holds
+from scheduler.compile_time import Tracks, build_tracks, masks_of_people
+from scheduler.compiled import (
+    DONE,
+    FAR,
+    FREE,
+    I32,
+    LANES,
+    PINNED,
+    STARTED,
+    U64,
+    Arrays,
+)
+from scheduler.skill_subsets import unimplied_subsets
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from scheduler.problem import Committed, Operation, Problem, Wait
+
+
+@dataclass(frozen=True)
+class Compilation:
+    """Flat arrays with the names that lead back to the problem."""
+
+    problem: Problem
+    arrays: Arrays
+    operations: tuple[str, ...]  # ids, by index
+    index_of: dict[str, int]
+    orders: tuple[str, ...]  # by boat index
+    resources: tuple[str, ...]  # mold and place ids, by resource index
+    skills: tuple[str, ...]
+    subsets: tuple[frozenset[str], ...]
+    stations: tuple[str, ...]  # those with a capacity
+    days: tuple[date, ...]  # working days of the delivery calendar
+    hold_parts: tuple[tuple[str, str], ...]  # order and part of each hold
+    person_free: dict[str, np.ndarray]  # by person: at work, by work-axis position
+
+
+def worked_ticks(hours: float, crew: int, tick_minutes: int) -> int:
+    """Elapsed worked ticks of labor hours shared by a crew, rounded up.
+
+    A millionth of a millionth of an hour of slack keeps sums such as 24 h / 3 people
+    from being rounded up by the last bit of a floating-point number.
+    """
+    return max(0, int(-((-(hours - 1e-9) * 60) // (crew * tick_minutes))))
+
+
+def operation_lengths(operation: Operation, tick_minutes: int) -> list[int]:
+    """Worked ticks for each crew size from `crew_min` to `crew_max`."""
+    if operation.skill is None:
+        minutes = operation.duration_minutes or 0
+        return [-(-minutes // tick_minutes)]
+    hours = (
+        operation.labor_hours
+        if operation.remaining_hours is None
+        else operation.remaining_hours
+    )
+    return [
+        worked_ticks(hours, crew, tick_minutes)
+        for crew in range(operation.crew_min, operation.crew_max + 1)
+    ]
+
+
+def compile_problem(problem: Problem) -> Compilation:
+    """Build the flat arrays of a problem."""
+    operations = problem.operations
+    index_of = {one.id: index for index, one in enumerate(operations)}
+    boats = tuple(order.order for order in problem.orders)
+    boat_index = {order: index for index, order in enumerate(boats)}
+    tracks = build_tracks(problem)
+    committed = {one.operation: one for one in problem.committed}
+    skills = tuple(sorted({one.skill for one in operations if one.skill}))
+    skill_index = {skill: index for index, skill in enumerate(skills)}
+    subsets = unimplied_subsets(skills, (one.skills for one in problem.people))
+    stations = tuple(one.id for one in problem.stations if one.capacity is not None)
+    person_free = masks_of_people(problem, tracks)
+    unit, people_free = _people_lanes(problem, skills, subsets, person_free, tracks)
+    lengths = [operation_lengths(one, problem.axis.tick_minutes) for one in operations]
+    holds = compile_holds(problem, index_of, boat_index, committed, lengths)
+    days, day_index, due = _due_days(problem)
+    binding, fixed = _bindings(operations, committed)
+    station_index = {station: index for index, station in enumerate(stations)}
+    demands = [
+        [(station_index[name], amount) for name, amount in one.demands]
+        for one in operations
+    ]
+    boat_of = _i32([boat_index[one.order] for one in operations])
+    rates = problem.objective
+    arrays = Arrays(
+        ticks=problem.axis.ticks,
+        now=problem.now,
+        ticks_per_day=problem.axis.ticks_per_day,
+        ref_of=tracks.ref_of,
+        position_at=tracks.position_at,
+        track_at=tracks.track_at,
+        open_position=tracks.open_position,
+        run_end=tracks.run_end,
+        open_index=tracks.open_index,
+        boat_of=boat_of,
+        track=_i32([tracks.of_operation(one) for one in operations]),
+        skill=_i32([skill_index.get(one.skill or "", -1) for one in operations]),
+        crew_min=_i32([one.crew_min if one.skill else 0 for one in operations]),
+        crew_max=_i32([one.crew_max if one.skill else 0 for one in operations]),
+        length_at=offsets(lengths),
+        length=flat(lengths),
+        one_go=np.array([one.one_go for one in operations], np.int8),
+        earliest=_i32([one.earliest for one in operations]),
+        binding=binding,
+        fixed_start=fixed[0],
+        fixed_finish=fixed[1],
+        fixed_crew=fixed[2],
+        **_waits(problem.waits, index_of, tracks, problem.axis.tick_minutes),
+        **_clashes(problem, index_of),
+        demand_at=offsets(demands),
+        demand_station=flat([[name for name, _ in row] for row in demands]),
+        demand_amount=flat([[amount for _, amount in row] for row in demands]),
+        station_capacity=_i32(
+            [one.capacity for one in problem.stations if one.capacity is not None]
+        ),
+        boat_at=_i32(np.searchsorted(boat_of, np.arange(len(boats) + 1))),
+        boat_due=due,
+        boat_weight=np.array([one.weight for one in problem.orders], np.int64),
+        boat_fixed=_fixed_boats(boat_of, binding, len(boats)),
+        day_index=day_index,
+        **holds.arrays,
+        unit=unit,
+        people_free=people_free,
+        mold_rate=rates.mold_day_rate,
+        place_rate=rates.place_day_rate,
+        flow_rate=rates.flow_day_rate,
+    )
+    return Compilation(
+        problem=problem,
+        arrays=arrays,
+        operations=tuple(one.id for one in operations),
+        index_of=index_of,
+        orders=boats,
+        resources=holds.resources,
+        skills=skills,
+        subsets=subsets,
+        stations=stations,
+        days=days,
+        hold_parts=holds.parts,
+        person_free=person_free,
+    )
+
+
+def _i32(values: Iterable[int] | np.ndarray) -> I32:
+    return np.asarray(
+        values if isinstance(values, np.ndarray) else list(values), dtype=np.int32
+    )
+
+
+def offsets(rows: Sequence[Sequence[int] | Sequence[tuple[int, int]]]) -> I32:
+    """Offsets of variable-length rows laid end to end."""
+    return np.concatenate([[0], np.cumsum([len(row) for row in rows])]).astype(np.int32)
+
+
+def flat(rows: Sequence[Sequence[int]]) -> I32:
+    """Variable-length rows laid end to end."""
+    return _i32([value for row in rows for value in row])
+
+
+def _bindings(
+    operations: Sequence[Operation], committed: dict[str, Committed]
+) -> tuple[np.ndarray, tuple[I32, I32, I32]]:
+    """How each operation is bound, and its given start, finish and crew."""
+    count = len(operations)
+    binding = np.zeros(count, np.int8)
+    start, finish, crew = (np.zeros(count, np.int32) for _ in range(3))
+    for index, one in enumerate(operations):
+        given = committed.get(one.id)
+        if given is None:
+            continue
+        start[index] = -1 if given.start is None else given.start
+        finish[index] = -1 if given.finish is None else given.finish
+        crew[index] = len(given.people)
+        if given.why == "done":
+            binding[index] = DONE
+        elif given.why == "started":
+            binding[index] = STARTED
+            if given.finish is None:
+                crew[index] = 0
+        elif given.start is None:
+            binding[index] = FREE
+        else:
+            binding[index] = PINNED
+            if one.skill and not given.people:
+                crew[index] = one.crew_max
+        if one.skill and crew[index] and binding[index] != DONE:
+            crew[index] = min(max(crew[index], one.crew_min), one.crew_max)
+    return binding, (start, finish, crew)
+
+
+def _fixed_boats(boat_of: I32, binding: np.ndarray, boats: int) -> np.ndarray:
+    open_work = np.bincount(
+        boat_of, weights=(binding == FREE) | (binding == STARTED), minlength=boats
+    )
+    return (open_work == 0).astype(np.int8)
+
+
+def _waits(
+    waits: Sequence[Wait], index_of: dict[str, int], tracks: Tracks, tick: int
+) -> dict[str, I32]:
+    before = _i32([index_of[one.before] for one in waits])
+    after = _i32([index_of[one.after] for one in waits])
+    count = len(index_of)
+    by_after = np.argsort(after, kind="stable").astype(np.int32)
+    by_before = np.argsort(before, kind="stable").astype(np.int32)
+    places = np.arange(count + 1)
+    return {
+        "wait_at": _i32(np.searchsorted(after[by_after], places)),
+        "wait_list": by_after,
+        "successor_at": _i32(np.searchsorted(before[by_before], places)),
+        "successor_list": by_before,
+        "wait_before": before,
+        "wait_after": after,
+        "wait_before_end": np.array([w.before_of == "end" for w in waits], np.int8),
+        "wait_after_end": np.array([w.after_of == "end" for w in waits], np.int8),
+        "wait_min": _i32([-(-w.min_minutes // tick) for w in waits]),
+        "wait_max": _i32(
+            [-1 if w.max_minutes is None else w.max_minutes // tick for w in waits]
+        ),
+        "wait_track": _i32(
+            [
+                tracks.of_calendar[w.calendar]
+                if w.clock == "work" and w.calendar
+                else -1
+                for w in waits
+            ]
+        ),
+    }  # type: ignore[dict-item]
+
+
+def _clashes(problem: Problem, index_of: dict[str, int]) -> dict[str, I32]:
+    """Pairs that share a part, one of them exclusive, and no wait already orders."""
+    followers = _followers(problem, index_of)
+    by_order: dict[str, list[Operation]] = {}
+    for one in problem.operations:
+        by_order.setdefault(one.order, []).append(one)
+    rows: list[list[int]] = [[] for _ in problem.operations]
+    for own in by_order.values():
+        base = index_of[own[0].id]
+        for position, first in enumerate(own):
+            for second in own[position + 1 :]:
+                if not (first.exclusive_part or second.exclusive_part):
+                    continue
+                if not set(first.parts) & set(second.parts):
+                    continue
+                one, two = index_of[first.id], index_of[second.id]
+                if (
+                    followers[one] >> (two - base) & 1
+                    or followers[two] >> (one - base) & 1
+                ):
+                    continue
+                rows[one].append(two)
+                rows[two].append(one)
+    return {"clash_at": offsets(rows), "clash_list": flat(rows)}
+
+
+def _followers(problem: Problem, index_of: dict[str, int]) -> list[int]:
+    """Per operation, as bits from its boat's first on: what starts after its end."""
+    first_of: dict[str, int] = {}
+    for index, one in enumerate(problem.operations):
+        first_of.setdefault(one.order, index)
+    direct: list[list[int]] = [[] for _ in problem.operations]
+    for wait in problem.waits:
+        if wait.before_of == "end" and wait.after_of == "start":
+            direct[index_of[wait.before]].append(index_of[wait.after])
+    bits = [0] * len(direct)
+    for index in range(len(direct) - 1, -1, -1):
+        base = first_of[problem.operations[index].order]
+        for after in direct[index]:
+            bits[index] |= 1 << (after - base) | bits[after]
+    return bits
+
+
+def _people_lanes(
+    problem: Problem,
+    skills: tuple[str, ...],
+    subsets: tuple[frozenset[str], ...],
+    person_free: dict[str, np.ndarray],
+    tracks: Tracks,
+) -> tuple[U64, U64]:
+    """Pack people at work, by subset, into 16-bit lanes of 64-bit words."""
+    words = max(1, -(-len(subsets) // LANES))
+    unit = np.zeros((len(skills), words), np.uint64)
+    free = np.zeros((tracks.positions, words), np.uint64)
+    for place, subset in enumerate(subsets):
+        word, lane = divmod(place, LANES)
+        shift = np.uint64(16 * lane)
+        for index, skill in enumerate(skills):
+            if skill in subset:
+                unit[index, word] |= np.uint64(1) << shift
+        count = np.zeros(tracks.positions, np.uint64)
+        for person in problem.people:
+            if subset & set(person.skills):
+                count += person_free[person.id].astype(np.uint64)
+        free[:, word] |= count << shift
+    return unit, free
+
+
+def _due_days(problem: Problem) -> tuple[tuple[date, ...], I32, I32]:
+    """Working days, how many of them end before each tick, and each boat's due day."""
+    calendar = next(
+        one for one in problem.calendars if one.id == problem.delivery_calendar
+    )
+    days = working_days(calendar.open, problem.axis)
+    ends = np.array([end for _, end in days], np.int64)
+    day_index = np.searchsorted(ends, np.arange(problem.axis.ticks + 1), side="left")
+    dates = tuple(day for day, _ in days)
+    due = []
+    for order in problem.orders:
+        text = order.promised or order.wanted
+        if text is None or date.fromisoformat(text) > dates[-1]:
+            due.append(int(FAR))
+        else:
+            due.append(sum(day <= date.fromisoformat(text) for day in dates) - 1)
+    return dates, _i32(day_index), _i32(due)

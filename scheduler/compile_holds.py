@@ -1,0 +1,206 @@
+"""Occupations of molds and places as *holds*, and the slots that can take them.
+
+A hold is one part in one mold, or one part in one place. A slot is a mold, or one
+unit of a place that has room for several parts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from scheduler.problem import Committed, Part, Problem, Span
+
+
+@dataclass(frozen=True)
+class Holds:
+    """Arrays of the holds, resource ids by index, and (order, part) of each hold."""
+
+    arrays: dict[str, Any]
+    resources: tuple[str, ...]
+    parts: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class _Hold:
+    part: int
+    boat: int
+    is_place: bool
+    begin: int
+    end: int
+    to_end: bool
+    candidates: tuple[int, ...]  # slots; only those of the mold or place if given
+    is_open: bool
+    active: bool
+
+
+def compile_holds(
+    problem: Problem,
+    index_of: dict[str, int],
+    boat_index: dict[str, int],
+    committed: dict[str, Committed],
+    lengths: list[list[int]],
+) -> Holds:
+    """List every hold, its candidate slots and the operations that bound it."""
+    resources, slot_resource, slots_of, outages = _slots(problem)
+    models = {order.order: order.model for order in problem.orders}
+    holds: list[_Hold] = []
+    for number, part in enumerate(problem.parts):
+        boat = boat_index[part.order]
+        if part.mold_from is not None and part.mold_to is not None:
+            names = [
+                mold.id
+                for mold in problem.molds
+                if mold.part == part.part and models[part.order] in mold.models
+            ]
+            holds.append(
+                _hold(number, boat, part, False, names, index_of, committed, slots_of)
+            )
+        if part.place_from is not None and part.place_to is not None:
+            names = [
+                place.id
+                for place in problem.places
+                if place.kind == part.place_kind
+                and (not place.models or models[part.order] in place.models)
+            ]
+            holds.append(
+                _hold(number, boat, part, True, names, index_of, committed, slots_of)
+            )
+    least = _least_lengths(problem, holds, index_of, lengths)
+    operations = len(problem.operations)
+    begin: list[list[int]] = [[] for _ in range(operations)]
+    end: list[list[int]] = [[] for _ in range(operations)]
+    for index, hold in enumerate(holds):
+        begin[hold.begin].append(index)
+        end[hold.end].append(index)
+    demand = np.bincount(
+        [slot for hold in holds for slot in hold.candidates],
+        minlength=len(slot_resource) or 1,
+    )
+    room = int(demand.max(initial=0)) + max((len(o) for o in outages), default=0) + 2
+    arrays = {
+        "part_boat": _i32([boat_index[part.order] for part in problem.parts]),
+        "hold_part": _i32([hold.part for hold in holds]),
+        "hold_is_place": np.array([hold.is_place for hold in holds], np.int8),
+        "hold_from": _i32([hold.begin for hold in holds]),
+        "hold_to": _i32([hold.end for hold in holds]),
+        "hold_to_end": np.array([hold.to_end for hold in holds], np.int8),
+        "hold_least": _i32(least),
+        "hold_open": np.array([hold.is_open for hold in holds], np.int8),
+        "hold_active": np.array([hold.active for hold in holds], np.int8),
+        "candidate_at": _offsets([hold.candidates for hold in holds]),
+        "candidate_slot": _flat([hold.candidates for hold in holds]),
+        "begin_at": _offsets(begin),
+        "begin_list": _flat(begin),
+        "end_at": _offsets(end),
+        "end_list": _flat(end),
+        "slot_resource": _i32(slot_resource),
+        "slot_room": room,
+        "outage_at": _offsets(outages),
+        "outage_from": _i32([a for spans in outages for a, _ in spans]),
+        "outage_to": _i32([b for spans in outages for _, b in spans]),
+    }
+    parts = tuple(
+        (problem.parts[hold.part].order, problem.parts[hold.part].part)
+        for hold in holds
+    )
+    return Holds(arrays, resources, parts)
+
+
+def _slots(
+    problem: Problem,
+) -> tuple[tuple[str, ...], list[int], dict[str, list[int]], list[tuple[Span, ...]]]:
+    resources = tuple(one.id for one in (*problem.molds, *problem.places))
+    slot_resource: list[int] = []
+    slots_of: dict[str, list[int]] = {}
+    outages: list[tuple[Span, ...]] = []
+    capacities = [1] * len(problem.molds) + [one.capacity for one in problem.places]
+    for index, one in enumerate((*problem.molds, *problem.places)):
+        for _ in range(capacities[index]):
+            slots_of.setdefault(one.id, []).append(len(slot_resource))
+            slot_resource.append(index)
+            outages.append(tuple(sorted(one.unavailable)))
+    return resources, slot_resource, slots_of, outages
+
+
+def _hold(
+    number: int,
+    boat: int,
+    part: Part,
+    is_place: bool,
+    names: list[str],
+    index_of: dict[str, int],
+    committed: dict[str, Committed],
+    slots_of: dict[str, list[int]],
+) -> _Hold:
+    begin_id = part.place_from if is_place else part.mold_from
+    end_id = part.place_to if is_place else part.mold_to
+    assert begin_id is not None
+    assert end_id is not None
+    begin, end = committed.get(begin_id), committed.get(end_id)
+    given = None
+    for fact in (begin, end):
+        if fact is not None:
+            given = given or (fact.place if is_place else fact.mold)
+    if given is not None:
+        names = [given]
+    to_end = part.place_to_of == "end" if is_place else True
+    begun = begin is not None and begin.start is not None
+    over = end is not None and (
+        end.why == "done" or (not to_end and end.why == "started")
+    )
+    bounded = end is not None and end.start is not None and end.why != "started"
+    return _Hold(
+        part=number,
+        boat=boat,
+        is_place=is_place,
+        begin=index_of[begin_id],
+        end=index_of[end_id],
+        to_end=to_end,
+        candidates=tuple(slot for name in names for slot in slots_of.get(name, ())),
+        is_open=begun and not over and not bounded,
+        active=not over,
+    )
+
+
+def _least_lengths(
+    problem: Problem,
+    holds: list[_Hold],
+    index_of: dict[str, int],
+    lengths: list[list[int]],
+) -> list[int]:
+    """Longest chain of work and minimum wall waits inside each hold, in ticks."""
+    tick = problem.axis.tick_minutes
+    arcs: list[list[tuple[int, int]]] = [[] for _ in problem.operations]
+    shortest = [min(row) for row in lengths]
+    for wait in problem.waits:
+        if wait.after_of == "start":
+            before, after = index_of[wait.before], index_of[wait.after]
+            least = -(-wait.min_minutes // tick) if wait.clock == "wall" else 0
+            worked = shortest[before] if wait.before_of == "end" else 0
+            arcs[before].append((after, worked + least))
+    out = []
+    for hold in holds:
+        reach = {hold.begin: 0}
+        for index in range(hold.begin, hold.end + 1):
+            if index in reach:
+                for after, gap in arcs[index]:
+                    reach[after] = max(reach.get(after, 0), reach[index] + gap)
+        least = reach.get(hold.end, 0) + (shortest[hold.end] if hold.to_end else 0)
+        out.append(max(1, least))
+    return out
+
+
+def _i32(values: list[int]) -> np.ndarray:
+    return np.array(values, np.int32)
+
+
+def _offsets(rows: Any) -> np.ndarray:
+    return np.concatenate([[0], np.cumsum([len(row) for row in rows])]).astype(np.int32)
+
+
+def _flat(rows: Any) -> np.ndarray:
+    return np.array([value for row in rows for value in row], np.int32)

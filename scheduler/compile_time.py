@@ -1,0 +1,147 @@
+"""The work axis and its tracks, as arrays."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from scheduler.compiled import I32
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from scheduler.problem import Calendar, Operation, Problem, Span
+
+
+@dataclass(frozen=True)
+class Tracks:
+    """The work axis and the tracks on it (see `scheduler.compiled`)."""
+
+    ref_of: I32
+    position_at: I32
+    track_at: I32
+    open_position: I32
+    run_end: I32
+    open_index: I32
+    of_calendar: dict[str, int]
+    of_relieved: dict[str, int]
+
+    @property
+    def positions(self) -> int:
+        """Length of the work axis."""
+        return len(self.ref_of) - 1
+
+    def of_operation(self, operation: Operation) -> int:
+        """The track on which an operation runs."""
+        if operation.one_go and operation.calendar in self.of_relieved:
+            return self.of_relieved[operation.calendar]
+        return self.of_calendar[operation.calendar]
+
+
+def mask(spans: Iterable[Span], ticks: int) -> np.ndarray:
+    """Mark the ticks of spans on an axis."""
+    out = np.zeros(ticks, np.bool_)
+    for start, end in spans:
+        out[max(0, start) : max(0, end)] = True
+    return out
+
+
+def build_tracks(problem: Problem) -> Tracks:
+    """Lay every calendar that work or waits use on one work axis."""
+    ticks = problem.axis.ticks
+    calendars = {one.id: one for one in problem.calendars}
+    used = sorted(
+        {one.calendar for one in problem.operations}
+        | {
+            one.calendar
+            for one in problem.waits
+            if one.clock == "work" and one.calendar
+        }
+    )
+    relieved = sorted(
+        {
+            one.calendar
+            for one in problem.operations
+            if one.one_go and calendars[one.calendar].breaks_relieved
+        }
+    )
+    masks = [mask(calendars[name].open, ticks) for name in used]
+    masks += [_relieved_mask(calendars[name], ticks) for name in relieved]
+    any_open = np.zeros(ticks, np.bool_)
+    for one in masks:
+        any_open |= one
+    ref_of = np.append(np.flatnonzero(any_open), ticks).astype(np.int32)
+    position_at = np.concatenate([[0], np.cumsum(any_open)]).astype(np.int32)
+    rows, runs, index = [], [], []
+    for one in masks:
+        positions = position_at[:-1][one].astype(np.int32)
+        rows.append(positions)
+        runs.append(_run_ends(ref_of[positions]))
+        on_axis = one[ref_of[:-1]]
+        index.append(np.concatenate([[0], np.cumsum(on_axis)]).astype(np.int32))
+    return Tracks(
+        ref_of=ref_of,
+        position_at=position_at,
+        track_at=np.concatenate([[0], np.cumsum([len(row) for row in rows])]).astype(
+            np.int32
+        ),
+        open_position=np.concatenate(rows).astype(np.int32),
+        run_end=np.concatenate(runs).astype(np.int32),
+        open_index=np.stack(index).astype(np.int32),
+        of_calendar={name: place for place, name in enumerate(used)},
+        of_relieved={name: len(used) + place for place, name in enumerate(relieved)},
+    )
+
+
+def _relieved_mask(calendar: Calendar, ticks: int) -> np.ndarray:
+    """Open ticks with those breaks that have open time on both sides."""
+    is_open = mask(calendar.open, ticks)
+    out = is_open.copy()
+    for start, end in calendar.breaks:
+        if 0 < start < end < ticks and is_open[start - 1] and is_open[end]:
+            out[start:end] = True
+    return out
+
+
+def _run_ends(refs: np.ndarray) -> np.ndarray:
+    """For each open tick, the index after the last one of its unbroken run."""
+    if len(refs) == 0:
+        return np.zeros(0, np.int32)
+    breaks = np.flatnonzero(np.diff(refs) != 1) + 1
+    ends = np.append(breaks, len(refs))
+    return ends[np.searchsorted(ends, np.arange(len(refs)), side="right")]
+
+
+def masks_of_people(problem: Problem, tracks: Tracks) -> dict[str, np.ndarray]:
+    """Per person, at which positions of the work axis they can be on an operation.
+
+    Available time, and those relieved breaks that are their own breaks as well: a
+    one-go operation keeps its crew through them.
+    """
+    ticks = problem.axis.ticks
+    relieved = np.zeros(ticks, np.bool_)
+    for calendar in problem.calendars:
+        if calendar.id in tracks.of_relieved:
+            relieved |= _relieved_mask(calendar, ticks) & ~mask(calendar.open, ticks)
+    refs = tracks.ref_of[:-1]
+    known: dict[tuple[Span, ...], np.ndarray] = {}
+    out = {}
+    for person in problem.people:
+        if person.available not in known:
+            free = mask(person.available, ticks)
+            known[person.available] = (free | (relieved & _short_gaps(free)))[refs]
+        out[person.id] = known[person.available]
+    return out
+
+
+def _short_gaps(free: np.ndarray, longest_ticks: int = 8) -> np.ndarray:
+    """Ticks inside gaps of at most `longest_ticks` between two free stretches."""
+    edges = np.diff(np.concatenate([[0], free.astype(np.int8), [0]]))
+    starts, ends = np.flatnonzero(edges == 1), np.flatnonzero(edges == -1)
+    out = np.zeros_like(free)
+    for end, start in zip(ends[:-1], starts[1:], strict=True):
+        if start - end <= longest_ticks:
+            out[end:start] = True
+    return out

@@ -1,0 +1,181 @@
+"""From an order of boats to a whole plan and its value: the compiled decoder.
+
+Boats are placed one after the other, each whole (`scheduler.boat`). Boats that hold a
+mold or place today come first, whatever the order says: nobody else can plan around
+an occupation whose end is open.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from scheduler.boat import place_boat
+from scheduler.compiled import FAR, I32, I64, Arrays
+from scheduler.facts import set_facts
+from scheduler.placing import Choices, State
+
+VALUES = 3
+"""Weighted tardy days; the same in ticks, as a guide; work in process in rate-ticks."""
+
+
+def new_state(a: Arrays) -> State:
+    """Allocate a state for a problem."""
+    operations, slots, holds = len(a.boat_of), len(a.slot_resource), len(a.hold_from)
+    positions, words = a.people_free.shape
+
+    def zeros(*shape: int) -> I32:
+        return np.zeros(shape, np.int32)
+
+    return State(
+        free=np.zeros((positions, words), np.uint64),
+        used=zeros(len(a.station_capacity), positions),
+        taken_from=zeros(slots, a.slot_room),
+        taken_to=zeros(slots, a.slot_room),
+        taken_by=zeros(slots, a.slot_room),
+        taken_count=zeros(slots),
+        placed=np.zeros(operations, np.int8),
+        start=zeros(operations),
+        finish=zeros(operations),
+        crew=zeros(operations),
+        index=zeros(operations),
+        length=zeros(operations),
+        least_start=zeros(operations),
+        least_finish=zeros(operations),
+        hold_need=zeros(holds),
+        hold_slot=zeros(holds),
+        hold_start=zeros(holds),
+    )
+
+
+@njit(cache=True, nogil=True)
+def copy_state(source: State, target: State, since: int) -> None:
+    """Copy a state over another; positions before `since` are taken to be equal."""
+    target.free[since:] = source.free[since:]
+    target.used[:, since:] = source.used[:, since:]
+    for slot in range(len(source.taken_count)):
+        count = source.taken_count[slot]
+        target.taken_count[slot] = count
+        for k in range(count):
+            target.taken_from[slot, k] = source.taken_from[slot, k]
+            target.taken_to[slot, k] = source.taken_to[slot, k]
+            target.taken_by[slot, k] = source.taken_by[slot, k]
+    target.placed[:] = source.placed
+    target.start[:] = source.start
+    target.finish[:] = source.finish
+    target.crew[:] = source.crew
+    target.index[:] = source.index
+    target.length[:] = source.length
+    target.hold_slot[:] = source.hold_slot
+    target.hold_start[:] = source.hold_start
+
+
+@njit(cache=True, nogil=True)
+def place_all(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
+    """Place the boats at places first..last-1 of the order; False if one cannot be.
+
+    A boat that cannot be placed because an occupation in hand has no end yet is tried
+    again after the others.
+    """
+    need = np.zeros(a.unit.shape[1], np.uint64)
+    waiting = 0
+    left = np.empty(max(0, last - first), np.int32)
+    for place in range(first, last):
+        if not place_boat(a, s, c, c.order[place], need):
+            left[waiting] = c.order[place]
+            waiting += 1
+    while waiting > 0:
+        still = 0
+        for k in range(waiting):
+            if not place_boat(a, s, c, left[k], need):
+                left[still] = left[k]
+                still += 1
+        if still == waiting:
+            return False
+        waiting = still
+    return True
+
+
+@njit(cache=True, nogil=True)
+def boat_finish(a: Arrays, s: State, boat: int) -> int:
+    """When the last operation of a boat ends."""
+    finish = 0
+    for op in range(a.boat_at[boat], a.boat_at[boat + 1]):
+        finish = max(finish, s.finish[op])
+    return int(finish)
+
+
+@njit(cache=True, nogil=True)
+def tardy_days(a: Arrays, boat: int, finish: int) -> int:
+    """Whole working days by which a finish is after the boat's due day."""
+    if a.boat_due[boat] >= FAR:
+        return 0
+    return max(0, int(a.day_index[min(finish, a.ticks)]) - int(a.boat_due[boat]))
+
+
+@njit(cache=True, nogil=True)
+def evaluate(a: Arrays, s: State, due_tick: I32, value: I64) -> None:
+    """Write a plan's value vector (see VALUES)."""
+    value[:] = 0
+    for boat in range(len(a.boat_due)):
+        finish = boat_finish(a, s, boat)
+        value[0] += a.boat_weight[boat] * tardy_days(a, boat, finish)
+        if a.boat_due[boat] < FAR:
+            value[1] += a.boat_weight[boat] * max(0, finish - due_tick[boat])
+        first = finish
+        for op in range(a.boat_at[boat], a.boat_at[boat + 1]):
+            first = min(first, s.start[op])
+        value[2] += a.flow_rate * (finish - first)
+    for slot in range(len(s.taken_count)):
+        for k in range(s.taken_count[slot]):
+            hold = s.taken_by[slot, k]
+            if hold >= 0:
+                rate = a.place_rate if a.hold_is_place[hold] else a.mold_rate
+                value[2] += rate * (s.taken_to[slot, k] - s.taken_from[slot, k])
+
+
+@njit(cache=True, nogil=True)
+def decode(
+    a: Arrays, facts: State, s: State, c: Choices, due_tick: I32, value: I64
+) -> bool:
+    """Turn choices into a plan and its value; False if no plan came of them."""
+    copy_state(facts, s, 0)
+    if not place_all(a, s, c, 0, len(c.order)):
+        return False
+    evaluate(a, s, due_tick, value)
+    return True
+
+
+def due_ticks(a: Arrays) -> I32:
+    """End of open time on each boat's due day (FAR where there is none)."""
+    out = np.full(len(a.boat_due), FAR, np.int32)
+    ends = np.flatnonzero(np.diff(a.day_index) > 0)
+    for boat, due in enumerate(a.boat_due):
+        if due < FAR and 0 <= due < len(ends):
+            out[boat] = ends[due]
+    return out
+
+
+def facts_state(a: Arrays) -> tuple[State, bool]:
+    """A state with everything committed in it, and whether those facts agree."""
+    state = new_state(a)
+    return state, bool(set_facts(a, state))
+
+
+def open_boats(a: Arrays) -> I32:
+    """Boats with something left to plan; those holding a mold or place come first."""
+    holding = np.zeros(len(a.boat_due), np.bool_)
+    for hold in np.flatnonzero(a.hold_open):
+        holding[a.part_boat[a.hold_part[hold]]] = True
+    boats = np.flatnonzero(a.boat_fixed == 0)
+    return np.concatenate([boats[holding[boats]], boats[~holding[boats]]]).astype(
+        np.int32
+    )
+
+
+def holding_count(a: Arrays) -> int:
+    """How many boats at the head of `open_boats` hold a mold or place today."""
+    boats = {
+        int(a.part_boat[a.hold_part[hold]]) for hold in np.flatnonzero(a.hold_open)
+    }
+    return sum(not a.boat_fixed[boat] for boat in boats)

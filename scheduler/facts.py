@@ -1,0 +1,122 @@
+"""What is given: done, begun, frozen and locked work, put into a state first."""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from scheduler.compiled import DONE, PINNED, STARTED, U64, Arrays
+from scheduler.holding import begin_hold, best_slot, end_hold, insert
+from scheduler.placing import State, fill_need, operation_length, span_of
+
+LANE = np.uint64(0xFFFF)
+
+
+@njit(cache=True, nogil=True)
+def set_facts(a: Arrays, s: State) -> bool:
+    """Fill a state with everything that is committed; False if facts clash."""
+    need = np.zeros(a.unit.shape[1], np.uint64)
+    s.free[:] = a.people_free
+    s.used[:] = 0
+    s.taken_count[:] = 0
+    s.placed[:] = 0
+    s.hold_slot[:] = -1
+    for slot in range(len(a.slot_resource)):
+        for k in range(a.outage_at[slot], a.outage_at[slot + 1]):
+            insert(s, slot, -1, a.outage_from[k], a.outage_to[k])
+    sound = True
+    for op in range(len(a.boat_of)):
+        kind = a.binding[op]
+        s.length[op] = 0
+        s.crew[op] = 0
+        if kind == DONE:
+            s.placed[op] = 1
+            s.start[op], s.finish[op] = a.fixed_start[op], a.fixed_finish[op]
+        elif kind == PINNED or (kind == STARTED and a.fixed_finish[op] >= 0):
+            sound &= place_given(a, s, op, need)
+        elif kind == STARTED:
+            s.start[op] = a.fixed_start[op]
+    for hold in range(len(a.hold_from)):
+        if a.hold_active[hold] and (
+            s.placed[a.hold_from[hold]] or a.binding[a.hold_from[hold]] == STARTED
+        ):
+            sound &= place_given_hold(a, s, hold)
+    return sound
+
+
+@njit(cache=True, nogil=True)
+def place_given(a: Arrays, s: State, op: int, need: U64) -> bool:
+    """Place a pinned operation, or a started one whose finish is given."""
+    s.crew[op] = a.fixed_crew[op]
+    length = operation_length(a, op, s.crew[op])
+    track = a.track[op]
+    base = a.track_at[track]
+    s.placed[op] = 1
+    s.start[op] = a.fixed_start[op]
+    if length == 0:
+        s.finish[op] = s.start[op]
+        return True
+    if a.binding[op] == STARTED:
+        x = a.open_index[track, a.position_at[a.fixed_finish[op] - 1]] - length + 1
+    else:
+        x = a.open_index[track, a.position_at[a.fixed_start[op]]]
+    if x < 0 or x + length > a.track_at[track + 1] - base:
+        return False
+    s.index[op], s.length[op] = x, length
+    start, s.finish[op] = span_of(a, op, x, length)
+    if a.binding[op] != STARTED and start != a.fixed_start[op]:
+        return False
+    if a.one_go[op] and x + length > a.run_end[base + x]:
+        return False
+    take_facts(a, s, op, need)
+    return True
+
+
+@njit(cache=True, nogil=True)
+def place_given_hold(a: Arrays, s: State, hold: int) -> bool:
+    """Let a hold begin that facts have begun, and end it if its end is given too."""
+    end = a.hold_to[hold]
+    s.hold_need[hold] = 1
+    start = s.start[a.hold_from[hold]]
+    if s.placed[end]:
+        finish = s.finish[end] if a.hold_to_end[hold] else s.start[end]
+        s.hold_need[hold] = max(1, finish - start)
+    slot = best_slot(a, s, hold, start)
+    if slot < 0:
+        return False
+    begin_hold(s, hold, slot, start)
+    if s.placed[end]:
+        end_hold(s, hold, finish)
+    return True
+
+
+@njit(cache=True, nogil=True)
+def take_facts(a: Arrays, s: State, op: int, need: U64) -> None:
+    """Take a committed operation's people, never below none at all.
+
+    Facts may ask for more people than there are; the counters stop at zero, so that
+    no lane borrows from its neighbor, and the checker names the clash.
+    """
+    length = s.length[op]
+    crew = s.crew[op]
+    if a.skill[op] >= 0:
+        fill_need(a, op, crew, need)
+        base = a.track_at[a.track[op]]
+        for index in range(s.index[op], s.index[op] + length):
+            position = a.open_position[base + index]
+            for word in range(need.shape[0]):
+                left = np.uint64(0)
+                for lane in range(4):
+                    shift = np.uint64(16 * lane)
+                    have = (s.free[position, word] >> shift) & LANE
+                    want = (need[word] >> shift) & LANE
+                    if have > want:
+                        left |= (have - want) << shift
+                s.free[position, word] = left
+    s.crew[op] = 0
+    if length > 0:
+        start, finish = span_of(a, op, s.index[op], length)
+        for k in range(a.demand_at[op], a.demand_at[op + 1]):
+            for position in range(a.position_at[start], a.position_at[finish]):
+                s.used[a.demand_station[k], position] += a.demand_amount[k]
+    s.crew[op] = crew
