@@ -1,0 +1,269 @@
+"""A plan file as look-up tables, once its shape and its references hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from reprlib import repr as short
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from scheduler.checking.clock import Clock, NotReadable, Spans, minutes_of
+from scheduler.checking.fields import (
+    ANSWER_LISTS,
+    ANSWER_UNCHECKED,
+    OBJECTIVE,
+    PROBLEM_LISTS,
+    SCALARS,
+)
+from scheduler.checking.shape import Row, Shapes
+
+SCHEMA = "hullpace-plan/1"
+PROBLEM_KEYS = {
+    *PROBLEM_LISTS,
+    *SCALARS,
+    *("objective", "time_zone", "tick_minutes", "start"),
+}
+ANSWER_KEYS = {*ANSWER_LISTS, *ANSWER_UNCHECKED}
+
+
+class Calendar:
+    """Open time of a trade, and where one-go work may be."""
+
+    __slots__ = ("breaks", "id", "open", "reach", "relieved")
+
+    def __init__(self, row: Row) -> None:
+        self.id: str = row["id"]
+        self.open = Spans(row["open"])
+        self.breaks = Spans(row["breaks"])
+        self.relieved: bool = row["breaks_relieved"]
+        relieved = row["breaks"] if self.relieved else []
+        self.reach = Spans([*row["open"], *relieved])
+
+
+@dataclass(slots=True)
+class Document:
+    """A plan file that can be checked; rows are the objects of the file in ticks."""
+
+    clock: Clock
+    facts: Row  # what the problem says once
+    calendars: dict[str, Calendar]
+    people: dict[str, Row]
+    available: dict[str, Spans]
+    molds: dict[str, Row]
+    places: dict[str, Row]
+    stations: dict[str, Row]
+    orders: dict[str, Row]
+    parts: list[Row]
+    operations: dict[str, Row]
+    waits: list[Row]
+    committed: dict[str, Row]
+    published: list[Row]
+    planned_rows: list[Row]
+    planned: dict[str, Row]
+    occupations: list[Row]
+    moves: list[Row]
+    results: list[Row]
+    levels: list[Row]
+
+    def state(self, operation: str) -> str | None:
+        """What is given about an operation: done, started, frozen, locked or None."""
+        row = self.committed.get(operation)
+        return None if row is None else row["why"]
+
+    def remaining_from(self, operation: str) -> int:
+        """Where the part of an operation begins that is still to be worked."""
+        row = self.planned[operation]
+        if self.state(operation) in ("started", "done"):
+            return row["segments"][0][0] if row["segments"] else row["finish"]  # type: ignore[no-any-return]
+        return row["start"]  # type: ignore[no-any-return]
+
+    def end_of(self, operation: str, which: str) -> int:
+        """Start or finish of a planned operation."""
+        return self.planned[operation]["start" if which == "start" else "finish"]  # type: ignore[no-any-return]
+
+
+def read_document(document: Any) -> tuple[Document | None, list[str]]:
+    """Read a plan file; without a document, the faults say why."""
+    if not isinstance(document, dict):
+        return None, ["The plan file holds no object."]
+    if document.get("schema") != SCHEMA:
+        found = short(document.get("schema"))
+        return None, [f"The schema of the plan file is {found}, not {SCHEMA}."]
+    problem, answer = document.get("problem"), document.get("answer")
+    if not isinstance(problem, dict) or not isinstance(answer, dict):
+        return None, ["The plan file has no problem block or no answer block."]
+    try:
+        clock = _read_clock(problem)
+    except NotReadable as fault:
+        return None, [f"problem: {fault}."]
+    return _read_blocks(problem, answer, clock)
+
+
+def _read_clock(problem: Row) -> Clock:
+    tick, name = problem.get("tick_minutes"), problem.get("time_zone")
+    if type(tick) is not int or tick < 1 or (24 * 60) % tick:
+        raise NotReadable(f"tick_minutes {short(tick)} does not divide a day")
+    try:
+        zone = ZoneInfo(name) if isinstance(name, str) else None
+    except (KeyError, ValueError, OSError):
+        zone = None
+    if zone is None:
+        raise NotReadable(f"time_zone {short(name)} is not known")
+    try:
+        return Clock(minutes_of(problem.get("start")), tick, zone)
+    except NotReadable as fault:
+        raise NotReadable(f"start: {fault}") from None
+
+
+def _read_blocks(
+    problem: Row, answer: Row, clock: Clock
+) -> tuple[Document | None, list[str]]:
+    shapes = Shapes(clock.ticks)
+    for block, keys, name in (
+        (problem, PROBLEM_KEYS, "problem"),
+        (answer, ANSWER_KEYS, "answer"),
+    ):
+        for key in sorted(keys - block.keys()):
+            shapes.faults.append(f"{name}: {key} is missing.")
+        for key in sorted(map(short, block.keys() - keys)):
+            shapes.faults.append(f"{name}: {key} is not known to the checker.")
+    if shapes.faults:
+        return None, shapes.faults
+    facts = shapes.row({key: problem[key] for key in SCALARS}, SCALARS, "problem")
+    objective = shapes.row(problem["objective"], OBJECTIVE, "objective")
+    unchecked = dict.fromkeys(ANSWER_UNCHECKED, "unchecked")
+    shapes.row({key: answer[key] for key in unchecked}, unchecked, "answer")
+    lists = {
+        name: shapes.rows(problem, name, kinds) for name, kinds in PROBLEM_LISTS.items()
+    }
+    found = {
+        name: shapes.rows(answer, name, kinds) for name, kinds in ANSWER_LISTS.items()
+    }
+    if shapes.faults or facts is None or objective is None:
+        return None, shapes.faults
+    built = _build(clock, facts | {"objective": objective}, lists, found)
+    faults = [*_repeated(lists), *_unknown(built), *_senseless(built, objective)]
+    return (None if faults else built), faults
+
+
+def _build(
+    clock: Clock, facts: Row, lists: dict[str, list[Row]], found: dict[str, list[Row]]
+) -> Document:
+    def by(name: str, key: str = "id") -> dict[str, Row]:
+        return {row[key]: row for row in lists[name]}
+
+    planned: dict[str, Row] = {}
+    for row in found["operations"]:
+        planned.setdefault(row["id"], row)
+    operations = by("operations")
+    return Document(
+        clock=clock,
+        facts=facts,
+        calendars={row["id"]: Calendar(row) for row in lists["calendars"]},
+        people=by("people"),
+        available={row["id"]: Spans(row["available"]) for row in lists["people"]},
+        molds=by("molds"),
+        places=by("places"),
+        stations=by("stations"),
+        orders=by("orders", "order"),
+        parts=lists["parts"],
+        operations=operations,
+        waits=lists["waits"],
+        committed=by("committed", "operation"),
+        published=lists["published"],
+        planned_rows=found["operations"],
+        planned={id: row for id, row in planned.items() if id in operations},
+        occupations=found["occupations"],
+        moves=found["moves"],
+        results=found["orders"],
+        levels=found["levels"],
+    )
+
+
+def _repeated(lists: dict[str, list[Row]]) -> Iterator[str]:
+    keys = dict.fromkeys(PROBLEM_LISTS, ("id",))
+    keys |= {"orders": ("order",), "parts": ("order", "part")}  # type: ignore[dict-item]
+    keys |= {"committed": ("operation",), "published": ("operation",)}
+    seen: set[tuple[str, ...]] = set()
+    for name, rows in lists.items():
+        group = "molds" if name == "places" else name  # both are occupied by name
+        for row in rows:
+            key = (group, *(row[part] for part in keys[name]))
+            if key in seen:
+                yield f"The problem lists {' '.join(key[1:])} twice under {name}."
+            seen.add(key)
+
+
+def _unknown(doc: Document) -> Iterator[str]:
+    """Names in the problem that lead nowhere."""
+
+    def each(
+        where: str, what: str, names: Iterable[str | None], known: Iterable[str]
+    ) -> Iterator[str]:
+        for name in names:
+            if name is not None and name not in known:
+                yield f"{where} names {what} {name}, which the problem does not have."
+
+    calendars, operations = doc.calendars, doc.operations
+    yield from each(
+        "The problem", "calendar", [doc.facts["delivery_calendar"]], calendars
+    )
+    for id, row in operations.items():
+        where = f"Operation {id}"
+        yield from each(where, "order", [row["order"]], doc.orders)
+        yield from each(where, "calendar", [row["calendar"]], calendars)
+        yield from each(where, "station", [row["station"]], doc.stations)
+        yield from each(
+            where, "station", [name for name, _ in row["demands"]], doc.stations
+        )
+    for row in doc.waits:
+        where = f"Wait {row['id']}"
+        yield from each(where, "operation", [row["before"], row["after"]], operations)
+        yield from each(where, "calendar", [row["calendar"]], calendars)
+    for row in doc.parts:
+        where = f"Part {row['part']} of {row['order']}"
+        ends = ("mold_from", "mold_to", "place_from", "place_to")
+        yield from each(where, "order", [row["order"]], doc.orders)
+        yield from each(where, "operation", [row[end] for end in ends], operations)
+    for row in (*doc.committed.values(), *doc.published):
+        where = f"What is given on {row['operation']}"
+        yield from each(where, "operation", [row["operation"]], operations)
+
+
+def _senseless(doc: Document, objective: Row) -> Iterator[str]:
+    """Rows that cannot be understood, although every field can."""
+    for id, row in doc.operations.items():
+        if row["skill"] is not None and not 1 <= row["crew_min"] <= row["crew_max"]:
+            yield f"Operation {id} needs a skill but no crew of at least 1."
+        if row["skill"] is None and row["duration_minutes"] is None:
+            yield f"Operation {id} has neither a skill nor a duration."
+        if (
+            doc.state(id) == "started"
+            and row["skill"]
+            and row["remaining_hours"] is None
+        ):
+            yield f"Operation {id} is started but has no remaining hours."
+    for row in doc.parts:
+        where = f"Part {row['part']} of {row['order']}"
+        if (row["mold_from"] is None) != (row["mold_to"] is None):
+            yield f"{where} has only one end of its time in a mold."
+        if (
+            len({row[end] is None for end in ("place_kind", "place_from", "place_to")})
+            > 1
+        ):
+            yield f"{where} has a place without kind, first or last operation."
+    for row in doc.waits:
+        if row["clock"] == "work" and row["calendar"] is None:
+            yield f"Wait {row['id']} counts open time but names no calendar."
+    for row in doc.committed.values():
+        if row["start"] is None and row["why"] in ("done", "started", "frozen"):
+            yield f"Operation {row['operation']} is {row['why']} without a start."
+        if row["finish"] is None and row["why"] in ("done", "frozen"):
+            yield f"Operation {row['operation']} is {row['why']} without a finish."
+    working = {row["order"] for row in doc.operations.values()}
+    for order in sorted(doc.orders.keys() - working):
+        yield f"Order {order} has no operations."
+    names = objective["levels"]
+    if not names or len(set(names)) != len(names):
+        yield "The objective has no levels or one of them twice."

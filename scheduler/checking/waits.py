@@ -1,0 +1,85 @@
+"""Cures, bond windows and other waits; work that must be alone in a part (R7, R8)."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from scheduler.checking.clock import Pair
+from scheduler.checking.document import Document
+from scheduler.checking.shape import Row
+
+
+def check_waits(doc: Document) -> Iterator[str]:
+    """Yield waits that are too short or too long, and minima below the data sheet."""
+    for wait in doc.waits:
+        sheet = wait["data_sheet_min_minutes"]
+        if sheet is not None and wait["min_minutes"] < sheet:
+            yield (
+                f"The {wait['kind']} between {wait['before']} and {wait['after']} asks "
+                f"for {wait['min_minutes']} minutes, below the data sheet's {sheet}."
+            )
+        known = wait["before"] in doc.planned and wait["after"] in doc.planned
+        if known and doc.state(wait["after"]) != "done":
+            yield from _wait(doc, wait)
+
+
+def _wait(doc: Document, wait: Row) -> Iterator[str]:
+    clock, tick = doc.clock, doc.clock.tick_minutes
+    begin = doc.end_of(wait["before"], wait["before_of"])
+    end = doc.end_of(wait["after"], wait["after_of"])
+    passed = end - begin
+    if wait["clock"] == "work" and passed > 0:
+        passed = doc.calendars[wait["calendar"]].open.count(begin, end)
+    least = -(-wait["min_minutes"] // tick)
+    text = (
+        f"The {wait['kind']} between {wait['before']} and {wait['after']} lasts "
+        f"{clock.hours(passed)} ({clock.span(begin, end)})"
+    )
+    if passed < least:
+        yield f"{text}, at least {clock.hours(least)} are needed."
+    if wait["max_minutes"] is not None and passed > wait["max_minutes"] // tick:
+        most = clock.hours(wait["max_minutes"] // tick)
+        yield f"{text}, at most {most} are allowed."
+
+
+def check_alone(doc: Document) -> Iterator[str]:
+    """Yield work in a part beside work that must be alone in it.
+
+    The span of an operation is from start to finish, nights included. Of two that are
+    both begun already only what remains is compared: the past is a fact.
+    """
+    inside: dict[tuple[str, str], list[str]] = defaultdict(list)
+    alone: list[str] = []
+    for id in doc.planned:
+        operation = doc.operations[id]
+        for part in operation["parts"]:
+            inside[operation["order"], part].append(id)
+        if operation["exclusive_part"]:
+            alone.append(id)
+    seen: set[tuple[str, ...]] = set()
+    for id in alone:
+        operation = doc.operations[id]
+        for part in operation["parts"]:
+            for other in inside[operation["order"], part]:
+                pair = tuple(sorted((id, other)))
+                if other == id or pair in seen:
+                    continue
+                both = _shared(doc, id, other)
+                if both is not None:
+                    seen.add(pair)
+                    yield (
+                        f"{id} must be alone in the {part} of {operation['order']}, "
+                        f"but {other} is there too, {doc.clock.span(*both)}."
+                    )
+
+
+def _shared(doc: Document, one: str, other: str) -> Pair | None:
+    """The ticks that two operations have in common, if any."""
+    begun = all(doc.state(id) in ("done", "started") for id in (one, other))
+    rows = doc.planned[one], doc.planned[other]
+    starts = [row["start"] for row in rows]
+    if begun:
+        starts = [doc.remaining_from(id) for id in (one, other)]
+    begin, end = max(starts), min(row["finish"] for row in rows)
+    return (begin, end) if begin < end else None
