@@ -81,7 +81,7 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int, need: U64) -> int:
             x = find_place(a, s, c, op, (from_tick, finish_from), need)
             if x < 0:
                 return FAILED
-            s.index[op] = x
+            s.begin[op] = x
             start, finish = span_of(a, op, x, s.length[op])
         later = PLACED if begun else missing_slot(a, s, op, start, finish)
         if later == PLACED:

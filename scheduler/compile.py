@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -186,7 +186,7 @@ def _bindings(
             continue
         start[index] = -1 if given.start is None else given.start
         finish[index] = -1 if given.finish is None else given.finish
-        crew[index] = len(given.people)
+        crew[index] = len(given.people) if given.crew is None else given.crew
         if given.why == "done":
             binding[index] = DONE
         elif given.why == "started":
@@ -197,7 +197,7 @@ def _bindings(
             binding[index] = FREE
         else:
             binding[index] = PINNED
-            if one.skill and not given.people:
+            if one.skill and crew[index] == 0:
                 crew[index] = one.crew_max
         if one.skill and crew[index] and binding[index] != DONE:
             crew[index] = min(max(crew[index], one.crew_min), one.crew_max)
@@ -208,12 +208,13 @@ def _fixed_boats(boat_of: I32, binding: np.ndarray, boats: int) -> np.ndarray:
     open_work = np.bincount(
         boat_of, weights=(binding == FREE) | (binding == STARTED), minlength=boats
     )
-    return (open_work == 0).astype(np.int8)
+    fixed: np.ndarray = (open_work == 0).astype(np.int8)
+    return fixed
 
 
 def _waits(
     waits: Sequence[Wait], index_of: dict[str, int], tracks: Tracks, tick: int
-) -> dict[str, I32]:
+) -> dict[str, Any]:
     before = _i32([index_of[one.before] for one in waits])
     after = _i32([index_of[one.after] for one in waits])
     count = len(index_of)
@@ -241,10 +242,10 @@ def _waits(
                 for w in waits
             ]
         ),
-    }  # type: ignore[dict-item]
+    }
 
 
-def _clashes(problem: Problem, index_of: dict[str, int]) -> dict[str, I32]:
+def _clashes(problem: Problem, index_of: dict[str, int]) -> dict[str, Any]:
     """Pairs that share a part, one of them exclusive, and no wait already orders."""
     followers = _followers(problem, index_of)
     by_order: dict[str, list[Operation]] = {}
@@ -259,14 +260,11 @@ def _clashes(problem: Problem, index_of: dict[str, int]) -> dict[str, I32]:
                     continue
                 if not set(first.parts) & set(second.parts):
                     continue
-                one, two = index_of[first.id], index_of[second.id]
-                if (
-                    followers[one] >> (two - base) & 1
-                    or followers[two] >> (one - base) & 1
-                ):
+                left, right = index_of[first.id], index_of[second.id]
+                if followers[left] >> (right - base) & 1:
                     continue
-                rows[one].append(two)
-                rows[two].append(one)
+                rows[left].append(right)
+                rows[right].append(left)
     return {"clash_at": offsets(rows), "clash_list": flat(rows)}
 
 

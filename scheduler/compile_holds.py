@@ -113,16 +113,21 @@ def compile_holds(
 def _slots(
     problem: Problem,
 ) -> tuple[tuple[str, ...], list[int], dict[str, list[int]], list[tuple[Span, ...]]]:
-    resources = tuple(one.id for one in (*problem.molds, *problem.places))
+    resources = (
+        *(one.id for one in problem.molds),
+        *(one.id for one in problem.places),
+    )
     slot_resource: list[int] = []
     slots_of: dict[str, list[int]] = {}
     outages: list[tuple[Span, ...]] = []
     capacities = [1] * len(problem.molds) + [one.capacity for one in problem.places]
-    for index, one in enumerate((*problem.molds, *problem.places)):
+    unavailable = [one.unavailable for one in problem.molds]
+    unavailable += [one.unavailable for one in problem.places]
+    for index, resource in enumerate(resources):
         for _ in range(capacities[index]):
-            slots_of.setdefault(one.id, []).append(len(slot_resource))
+            slots_of.setdefault(resource, []).append(len(slot_resource))
             slot_resource.append(index)
-            outages.append(tuple(sorted(one.unavailable)))
+            outages.append(tuple(sorted(unavailable[index])))
     return resources, slot_resource, slots_of, outages
 
 

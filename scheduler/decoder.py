@@ -16,7 +16,7 @@ from scheduler.facts import set_facts
 from scheduler.placing import Choices, State
 
 VALUES = 3
-"""Weighted tardy days; the same in ticks, as a guide; work in process in rate-ticks."""
+"""Weighted tardy days; the same in open ticks, a guide; work in process in ticks."""
 
 
 def new_state(a: Arrays) -> State:
@@ -38,7 +38,7 @@ def new_state(a: Arrays) -> State:
         start=zeros(operations),
         finish=zeros(operations),
         crew=zeros(operations),
-        index=zeros(operations),
+        begin=zeros(operations),
         length=zeros(operations),
         least_start=zeros(operations),
         least_finish=zeros(operations),
@@ -64,7 +64,7 @@ def copy_state(source: State, target: State, since: int) -> None:
     target.start[:] = source.start
     target.finish[:] = source.finish
     target.crew[:] = source.crew
-    target.index[:] = source.index
+    target.begin[:] = source.begin
     target.length[:] = source.length
     target.hold_slot[:] = source.hold_slot
     target.hold_start[:] = source.hold_start
@@ -114,14 +114,19 @@ def tardy_days(a: Arrays, boat: int, finish: int) -> int:
 
 
 @njit(cache=True, nogil=True)
-def evaluate(a: Arrays, s: State, due_tick: I32, value: I64) -> None:
-    """Write a plan's value vector (see VALUES)."""
+def evaluate(a: Arrays, s: State, due_position: I32, value: I64) -> None:
+    """Write a plan's value vector (see VALUES).
+
+    The second entry counts open ticks of the work axis after the due one; it guides a
+    search between plans of equal first level and is reported nowhere.
+    """
     value[:] = 0
     for boat in range(len(a.boat_due)):
         finish = boat_finish(a, s, boat)
         value[0] += a.boat_weight[boat] * tardy_days(a, boat, finish)
         if a.boat_due[boat] < FAR:
-            value[1] += a.boat_weight[boat] * max(0, finish - due_tick[boat])
+            late = a.position_at[min(finish, a.ticks)] - due_position[boat]
+            value[1] += a.boat_weight[boat] * max(0, late)
         first = finish
         for op in range(a.boat_at[boat], a.boat_at[boat + 1]):
             first = min(first, s.start[op])
@@ -136,23 +141,26 @@ def evaluate(a: Arrays, s: State, due_tick: I32, value: I64) -> None:
 
 @njit(cache=True, nogil=True)
 def decode(
-    a: Arrays, facts: State, s: State, c: Choices, due_tick: I32, value: I64
+    a: Arrays, facts: State, s: State, c: Choices, due_position: I32, value: I64
 ) -> bool:
     """Turn choices into a plan and its value; False if no plan came of them."""
     copy_state(facts, s, 0)
     if not place_all(a, s, c, 0, len(c.order)):
         return False
-    evaluate(a, s, due_tick, value)
+    evaluate(a, s, due_position, value)
     return True
 
 
-def due_ticks(a: Arrays) -> I32:
-    """End of open time on each boat's due day (FAR where there is none)."""
+def due_positions(a: Arrays) -> I32:
+    """Work-axis position at which each boat's due day ends (FAR where there is none).
+
+    A due day before the axis counts as its beginning.
+    """
     out = np.full(len(a.boat_due), FAR, np.int32)
     ends = np.flatnonzero(np.diff(a.day_index) > 0)
     for boat, due in enumerate(a.boat_due):
-        if due < FAR and 0 <= due < len(ends):
-            out[boat] = ends[due]
+        if due < FAR:
+            out[boat] = a.position_at[ends[due]] if due >= 0 else 0
     return out
 
 

@@ -62,7 +62,7 @@ def place_given(a: Arrays, s: State, op: int, need: U64) -> bool:
         x = a.open_index[track, a.position_at[a.fixed_start[op]]]
     if x < 0 or x + length > a.track_at[track + 1] - base:
         return False
-    s.index[op], s.length[op] = x, length
+    s.begin[op], s.length[op] = x, length
     start, s.finish[op] = span_of(a, op, x, length)
     if a.binding[op] != STARTED and start != a.fixed_start[op]:
         return False
@@ -102,7 +102,7 @@ def take_facts(a: Arrays, s: State, op: int, need: U64) -> None:
     if a.skill[op] >= 0:
         fill_need(a, op, crew, need)
         base = a.track_at[a.track[op]]
-        for index in range(s.index[op], s.index[op] + length):
+        for index in range(s.begin[op], s.begin[op] + length):
             position = a.open_position[base + index]
             for word in range(need.shape[0]):
                 left = np.uint64(0)
@@ -115,7 +115,7 @@ def take_facts(a: Arrays, s: State, op: int, need: U64) -> None:
                 s.free[position, word] = left
     s.crew[op] = 0
     if length > 0:
-        start, finish = span_of(a, op, s.index[op], length)
+        start, finish = span_of(a, op, s.begin[op], length)
         for k in range(a.demand_at[op], a.demand_at[op + 1]):
             for position in range(a.position_at[start], a.position_at[finish]):
                 s.used[a.demand_station[k], position] += a.demand_amount[k]

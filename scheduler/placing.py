@@ -32,7 +32,7 @@ class State(NamedTuple):
     start: I32
     finish: I32
     crew: I32
-    index: I32  # first worked open index on the operation's track
+    begin: I32  # first worked open index on the operation's track
     length: I32  # worked ticks
     # bounds found while a boat is being placed
     least_start: I32
@@ -187,7 +187,7 @@ def take(a: Arrays, s: State, op: int, need: U64, sign: int) -> None:
     words = need.shape[0]
     if a.skill[op] >= 0:
         fill_need(a, op, s.crew[op], need)
-        for index in range(s.index[op], s.index[op] + length):
+        for index in range(s.begin[op], s.begin[op] + length):
             position = a.open_position[base + index]
             for word in range(words):
                 if sign > 0:
@@ -195,7 +195,7 @@ def take(a: Arrays, s: State, op: int, need: U64, sign: int) -> None:
                 else:
                     s.free[position, word] += need[word]
     if a.demand_at[op] < a.demand_at[op + 1]:
-        start, finish = span_of(a, op, s.index[op], length)
+        start, finish = span_of(a, op, s.begin[op], length)
         for k in range(a.demand_at[op], a.demand_at[op + 1]):
             for position in range(a.position_at[start], a.position_at[finish]):
                 s.used[a.demand_station[k], position] += sign * a.demand_amount[k]

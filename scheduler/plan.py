@@ -4,16 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from scheduler.problem import Problem, Span
-
-
-@dataclass(frozen=True, slots=True)
-class Stint:
-    """One person on one operation from one break, stop or end to another."""
-
-    person: str
-    start: int
-    finish: int
+from scheduler.problem import Problem, Span, Stint
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,6 +129,7 @@ _INSTANTS = {
     "OrderResult": {"finish"},
     "Move": {"before", "after"},
 }
+_STINTS = {("Planned", "people"), ("Committed", "stints")}
 _SPANS = {"open", "breaks", "available", "unavailable", "segments"}
 
 
@@ -244,7 +245,7 @@ def _to_json(item: Any, axis: Axis) -> Any:
             out[name] = None if value is None else axis.iso(value)
         elif entry.name == "demands":
             out[name] = [{"resource": key, "amount": count} for key, count in value]
-        elif kind == "Planned" and entry.name == "people":
+        elif (kind, entry.name) in _STINTS:
             out[name] = [_to_json(stint, axis) for stint in value]
         else:
             out[name] = list(value) if isinstance(value, tuple) else value
@@ -266,8 +267,8 @@ def _from_json(kind: Any, data: dict[str, Any], axis: Axis) -> Any:
             value = None if value is None else _tick(value, axis)
         elif entry.name == "demands":
             value = tuple((one["resource"], one["amount"]) for one in value)
-        elif name == "Planned" and entry.name == "people":
-            value = tuple(_from_json(answers.Stint, one, axis) for one in value)
+        elif (name, entry.name) in _STINTS:
+            value = tuple(_from_json(problems.Stint, one, axis) for one in value)
         elif isinstance(value, list):
             value = tuple(value)
         values[entry.name] = value

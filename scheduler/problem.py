@@ -159,12 +159,23 @@ class Wait:
 
 
 @dataclass(frozen=True, slots=True)
+class Stint:
+    """One person on one operation from one break, stop or end to another."""
+
+    person: str
+    start: int
+    finish: int
+
+
+@dataclass(frozen=True, slots=True)
 class Committed:
     """What a plan must take as given.
 
     done: `start` and `finish` are facts. started: `start` is a fact, the remaining
-    hours follow from `earliest` on. frozen: start, finish, mold, place and people are
-    those of a committed plan. locked: whatever is given was pinned by the planner.
+    hours follow from `earliest` on. frozen: start, finish, mold, place, crew and
+    `stints` are those of a committed plan (`people` lists each person of the stints
+    once). locked: whatever is given was pinned by the planner; people named there
+    stay from start to finish.
     """
 
     operation: str
@@ -174,6 +185,8 @@ class Committed:
     place: str | None
     people: tuple[str, ...]
     why: str  # done | started | frozen | locked
+    crew: int | None = None
+    stints: tuple[Stint, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

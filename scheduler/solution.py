@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.decoder import VALUES, due_ticks, evaluate
+from scheduler.decoder import VALUES, due_positions, evaluate
 
 if TYPE_CHECKING:
     from scheduler.compiled import I32, Arrays
@@ -20,7 +20,7 @@ class Solution:
 
     `index` is the first worked open index on the operation's track and `length` the
     number of worked ticks (0 for done and zero-length operations). `hold_slot` is -1
-    for holds that are over. `values`: weighted tardy days, weighted tardy ticks,
+    for holds that are over. `values`: weighted tardy days, weighted tardy open ticks,
     work in process in rate-ticks.
     """
 
@@ -38,7 +38,7 @@ class Solution:
 def snapshot(a: Arrays, s: State) -> Solution:
     """Copy a complete state into a solution."""
     value = np.zeros(VALUES, np.int64)
-    evaluate(a, s, due_ticks(a), value)
+    evaluate(a, s, due_positions(a), value)
     hold_finish = np.zeros_like(s.hold_start)
     for slot in range(len(s.taken_count)):
         for k in range(s.taken_count[slot]):
@@ -48,7 +48,7 @@ def snapshot(a: Arrays, s: State) -> Solution:
         start=s.start.copy(),
         finish=s.finish.copy(),
         crew=s.crew.copy(),
-        index=s.index.copy(),
+        index=s.begin.copy(),
         length=s.length.copy(),
         hold_slot=s.hold_slot.copy(),
         hold_start=s.hold_start.copy(),
