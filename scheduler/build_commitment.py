@@ -1,0 +1,340 @@
+"""What a committed plan binds: operations that stand still, and what was published.
+
+An operation keeps its place unless facts make that impossible; then it and what
+follows it in its order are free, and the cause is kept for the list of moves.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
+
+from models.errors import UsageError
+from models.hours import whole_ticks
+from models.spans import Span, clip, subtract
+from scheduler.plan import Plan, Planned
+from scheduler.problem import (
+    Committed,
+    Mold,
+    Operation,
+    Person,
+    Place,
+    Problem,
+    Published,
+    Stint,
+)
+from scheduler.waiting import WaitClock, limits
+
+FACTS = ("done", "started")
+FOLLOWS = "follows an operation that had to move"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What a committed plan gives: commitments, the published plan, causes of moves.
+
+    `moved` holds the operations that the plan would have bound but facts do not
+    allow, with the cause in words.
+    """
+
+    committed: tuple[Committed, ...]
+    published: tuple[Published, ...]
+    moved: dict[str, str]
+
+
+def standing(problem: Problem, plan: Plan, *, rearrange: bool = False) -> Standing:
+    """Work out what a committed plan binds in a newly built problem.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem of today, with its facts and locks.
+    plan : Plan
+        The committed plan, perhaps of another day's problem.
+    rearrange : bool
+        Bind only what starts inside the frozen window.
+
+    Raises
+    ------
+    UsageError
+        If the plan counts ticks of another length.
+    """
+    planned = _shifted(problem, plan)
+    facts = {one.operation: one for one in problem.committed if one.why in FACTS}
+    bound = {
+        one.operation: one
+        for one in planned.values()
+        if _why(facts, one) != "done"
+        and (not rearrange or one.start < problem.frozen_until)
+    }
+    moved = _cannot_stand(problem, plan, bound, facts)
+    _follow(problem, bound, facts, moved)
+    committed = (
+        _entry(bound[one.id], one, facts.get(one.id))
+        for one in problem.operations
+        if one.id in bound and one.id not in moved
+    )
+    published = (
+        Published(name, one.start, _people(one.people)) for name, one in planned.items()
+    )
+    return Standing(tuple(committed), tuple(published), moved)
+
+
+def _why(facts: Mapping[str, Committed], one: Planned) -> str | None:
+    fact = facts.get(one.operation)
+    return None if fact is None else fact.why
+
+
+def _people(stints: Iterable[Stint]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(stint.person for stint in stints))
+
+
+def _shifted(problem: Problem, plan: Plan) -> dict[str, Planned]:
+    """Lay a plan's operations on the problem's axis, those that it still has."""
+    old, new = plan.problem.axis, problem.axis
+    if old.tick_minutes != new.tick_minutes:
+        raise UsageError(
+            f"the committed plan counts in steps of {old.tick_minutes} minutes and "
+            f"the yard in steps of {new.tick_minutes}: plan without --committed"
+        )
+    by = new.tick_floor(old.start)
+    answers = {one.operation: one for one in plan.answer.operations}
+    return {
+        one.id: _shift(answers[one.id], by)
+        for one in problem.operations
+        if one.id in answers
+    }
+
+
+def _shift(one: Planned, by: int) -> Planned:
+    return replace(
+        one,
+        start=one.start + by,
+        finish=one.finish + by,
+        segments=tuple((start + by, end + by) for start, end in one.segments),
+        people=tuple(
+            Stint(stint.person, stint.start + by, stint.finish + by)
+            for stint in one.people
+        ),
+    )
+
+
+def _entry(one: Planned, operation: Operation, fact: Committed | None) -> Committed:
+    """Commit an operation as planned; of a started one, what remains."""
+    stints = one.people
+    why, start, mold, place = "frozen", one.start, one.mold, one.place
+    if fact is not None:
+        why, start = "started", fact.start if fact.start is not None else one.start
+        mold, place = fact.mold or one.mold, fact.place or one.place
+        stints = tuple(
+            replace(stint, start=max(stint.start, operation.earliest))
+            for stint in stints
+            if stint.finish > operation.earliest
+        )
+    return Committed(
+        operation=one.operation,
+        start=start,
+        finish=one.finish,
+        mold=mold,
+        place=place,
+        people=_people(stints),
+        why=why,
+        crew=one.crew,
+        stints=stints,
+    )
+
+
+def _cannot_stand(
+    problem: Problem,
+    plan: Plan,
+    bound: Mapping[str, Planned],
+    facts: Mapping[str, Committed],
+) -> dict[str, str]:
+    """Find what facts, locks or a changed order or yard do not allow, with causes."""
+    operations = {one.id: one for one in problem.operations}
+    yard = _YardNow(problem)
+    changed = _changed_orders(problem, plan)
+    locks = {one.operation: one for one in problem.committed if one.why == "locked"}
+    moved: dict[str, str] = {}
+    for name, one in bound.items():
+        operation = operations[name]
+        if operation.order in changed:
+            moved[name] = "the order's model, options or hours have changed"
+            continue
+        cause = None
+        if name in facts:
+            if not _remainder_stands(one, operation, problem.axis.tick_minutes):
+                cause = "what remains of it differs from the plan"
+        elif one.start < operation.earliest:
+            cause = _too_early(operation, problem)
+        if name in locks and not _agrees(one, locks[name]):
+            cause = "the planner pinned it otherwise"
+        cause = cause or yard.objection(one, operation)
+        if cause is not None:
+            moved[name] = cause
+    for name in _early_followers(problem, bound, facts):
+        moved.setdefault(name, "what it waits for was done later than planned")
+    return moved
+
+
+def _too_early(operation: Operation, problem: Problem) -> str:
+    if operation.earliest > problem.now:
+        until = problem.axis.local(operation.earliest).date().isoformat()
+        return f"its items or its release keep it until {until}"
+    return "it was planned before today and is not recorded as begun"
+
+
+def _agrees(one: Planned, lock: Committed) -> bool:
+    return (
+        lock.start in (None, one.start)
+        and lock.mold in (None, one.mold)
+        and (not lock.people or set(lock.people) == set(_people(one.people)))
+    )
+
+
+def _remainder_stands(one: Planned, operation: Operation, tick_minutes: int) -> bool:
+    """Whether the plan's segments from now on are what a started operation needs."""
+    if operation.skill is None:
+        need = -(-(operation.duration_minutes or 0) // tick_minutes)
+    elif operation.remaining_hours is None or one.crew == 0:
+        return False
+    else:
+        need = whole_ticks(operation.remaining_hours, one.crew, tick_minutes)
+    left = clip(one.segments, operation.earliest, max(one.finish, operation.earliest))
+    return sum(end - start for start, end in left) == need
+
+
+def _changed_orders(problem: Problem, plan: Plan) -> set[str]:
+    """Orders whose work is not what it was when the plan was made."""
+
+    def work(of: Problem) -> dict[str, dict[str, tuple[object, ...]]]:
+        out: dict[str, dict[str, tuple[object, ...]]] = {}
+        models = {one.order: one.model for one in of.orders}
+        for one in of.operations:
+            out.setdefault(one.order, {})[one.id] = (
+                models[one.order],
+                one.calendar,
+                one.skill,
+                one.crew_min,
+                one.crew_max,
+                round(one.labor_hours, 6),
+                one.one_go,
+                one.demands,
+            )
+        return out
+
+    before, now = work(plan.problem), work(problem)
+    return {order for order in now if now[order] != before.get(order)}
+
+
+class _YardNow:
+    """Says why a planned operation does not fit the people and the yard of today."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.people = {one.id: one for one in problem.people}
+        self.calendars = {one.id: one for one in problem.calendars}
+        resources: tuple[Mold | Place, ...] = (*problem.molds, *problem.places)
+        self.unavailable = {one.id: one.unavailable for one in resources}
+
+    def objection(self, one: Planned, operation: Operation) -> str | None:
+        """Give the cause why an operation cannot stay as planned, if there is one."""
+        for resource in (one.mold, one.place):
+            if resource is None:
+                continue
+            if resource not in self.unavailable:
+                return f"{resource} is not there any more"
+            if any(clip(self.unavailable[resource], one.start, one.finish)):
+                return f"{resource} is out of use"
+        calendar = self.calendars[operation.calendar]
+        worked = clip(one.segments, operation.earliest, one.finish)
+        if operation.one_go and calendar.breaks_relieved:
+            worked = tuple(_outside(worked, calendar.breaks))
+        if not _covered(worked, calendar.open):
+            return f"calendar {calendar.id} has changed"
+        for stint in one.people:
+            person = self.people.get(stint.person)
+            spans = clip(worked, stint.start, stint.finish)
+            cause = _away(person, stint.person, operation, spans)
+            if cause is not None:
+                return cause
+        return None
+
+
+def _away(
+    person: Person | None, name: str, operation: Operation, spans: Iterable[Span]
+) -> str | None:
+    if person is None:
+        return f"{name} does not work here any more"
+    if operation.skill not in person.skills:
+        return f"{name} is not down for {operation.skill}"
+    if not _covered(spans, person.available):
+        return f"{name} is away"
+    return None
+
+
+def _outside(spans: tuple[Span, ...], breaks: tuple[Span, ...]) -> Iterator[Span]:
+    """Take breaks out of spans, looking only at those near each span."""
+    for start, end in spans:
+        first = max(bisect_right(breaks, (start, start)) - 1, 0)
+        last = bisect_right(breaks, (end, end))
+        yield from subtract(((start, end),), breaks[first:last])
+
+
+def _covered(spans: Iterable[Span], by: tuple[Span, ...]) -> bool:
+    """Whether every span lies inside one of some merged spans."""
+    for start, end in spans:
+        index = bisect_right(by, start, key=lambda one: one[0]) - 1
+        if index < 0 or end > by[index][1]:
+            return False
+    return True
+
+
+def _instant(
+    name: str, of: str, bound: Mapping[str, Planned], facts: Mapping[str, Committed]
+) -> tuple[int | None, bool]:
+    """Give when an operation starts or ends, and whether that is a fact."""
+    fact = facts.get(name)
+    if fact is not None:
+        at = fact.start if of == "start" else fact.finish
+        if at is not None:
+            return at, True
+    if name in bound:
+        return (bound[name].start if of == "start" else bound[name].finish), False
+    return None, False
+
+
+def _early_followers(
+    problem: Problem, bound: Mapping[str, Planned], facts: Mapping[str, Committed]
+) -> Iterator[str]:
+    """List planned operations whose wait a fact breaks."""
+    clock = WaitClock(problem)
+    at = partial(_instant, bound=bound, facts=facts)
+    for wait in problem.waits:
+        since, is_fact = at(wait.before, wait.before_of)
+        until, follows_fact = at(wait.after, wait.after_of)
+        if since is None or until is None or not is_fact or follows_fact:
+            continue
+        low, high = limits(wait, problem.axis.tick_minutes)
+        gap = clock.gap(wait, since, until)
+        if gap < low or (high is not None and gap > high):
+            yield wait.after
+
+
+def _follow(
+    problem: Problem,
+    bound: Mapping[str, Planned],
+    facts: Mapping[str, Committed],
+    moved: dict[str, str],
+) -> None:
+    """Free everything that waits, at any remove, for an operation that has to move."""
+    followers: dict[str, list[str]] = {}
+    for wait in problem.waits:
+        followers.setdefault(wait.before, []).append(wait.after)
+    todo = list(moved)
+    while todo:
+        for after in followers.get(todo.pop(), ()):
+            if after in bound and after not in facts and after not in moved:
+                moved[after] = FOLLOWS
+                todo.append(after)
