@@ -1,0 +1,190 @@
+"""Labor hours from quantities, derived line by line.
+
+hours of a line = quantity x factor x hours per unit x (1 + allowance). The allowance
+is a share of job time here, never of the working day; `share_of_job` converts.
+Hours are kept unrounded; only what is shown is rounded, so that it adds up.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from models.boat import BoatModel, WorkLine
+from models.orders import Order
+from models.routing import RoutedOperation, route
+from models.yard import Yard
+
+UNITS = {  # suffix of a quantity's name -> unit as shown
+    "m2": "m²",
+    "m": "m",
+    "mm": "mm",
+    "ft2": "ft²",
+    "ft": "ft",
+    "kg": "kg",
+    "l": "l",
+    "count": "each",
+    "plies": "plies",
+    "passes": "passes",
+    "colors": "colors",
+}
+_ROUNDING = 1e-9  # hours; 24 h / 3 people must not become 33 ticks by rounding noise
+
+
+@dataclass(frozen=True, slots=True)
+class HourLine:
+    """One line of a derivation.
+
+    `base_hours` is before and `hours` after the allowance, both unrounded.
+    `shown_hours` is a whole number of hundredths, apportioned so that the shown lines
+    of an order add up to its rounded total.
+    """
+
+    operation: str
+    station: str
+    text: str
+    basis: str
+    quantity_name: str | None
+    quantity: float | None
+    unit: str
+    factor: float
+    hours_per_unit: float
+    base_hours: float
+    allowance: float  # share of job time
+    hours: float
+    shown_hours: float
+
+
+def share_of_job(share_of_day: float) -> float:
+    """Convert an allowance from a share of the working day to a share of job time."""
+    return share_of_day / (1 - share_of_day)
+
+
+def share_of_day(share_of_job_time: float) -> float:
+    """Convert an allowance from a share of job time to a share of the working day."""
+    return share_of_job_time / (1 + share_of_job_time)
+
+
+def normal_time(observed: float, rating: float) -> float:
+    """Time that an average worker would have taken, from an observed, rated one."""
+    return observed * rating
+
+
+def standard_time(normal: float, allowance_share_of_job: float) -> float:
+    """Normal time with an allowance stated as a share of job time."""
+    return normal * (1 + allowance_share_of_job)
+
+
+def base_hours(line: WorkLine, quantity: float | None) -> float:
+    """Hours of a line before the allowance; fixed hours have no quantity."""
+    return (1.0 if quantity is None else quantity) * line.factor * line.hours_per_unit
+
+
+def whole_ticks(hours: float, crew: int, tick_minutes: int) -> int:
+    """Ticks that a crew takes for some labor hours, rounded up."""
+    return max(0, math.ceil((hours - _ROUNDING) * 60 / (crew * tick_minutes)))
+
+
+def unit_of(quantity_name: str) -> str | None:
+    """Give the unit that a quantity's name ends in, or None if it names none."""
+    stem, _, suffix = quantity_name.rpartition("_")
+    return UNITS.get(suffix) if stem else None
+
+
+def hour_lines(model: BoatModel, order: Order, yard: Yard) -> tuple[HourLine, ...]:
+    """Derive an order's labor hours, line by line in the order of its routing."""
+    routing = route(model, order)
+    lines = [
+        _hour_line(operation, line, routing.quantities, yard)
+        for operation in routing.operations
+        for line in operation.work
+    ]
+    return _with_shown_hours(lines)
+
+
+def operation_hours(model: BoatModel, order: Order, yard: Yard) -> dict[str, float]:
+    """Give an order's unrounded labor hours by operation code, crewless ones as 0."""
+    routing = route(model, order)
+    return {
+        operation.code: routed_hours(operation, routing.quantities, yard.allowances)
+        for operation in routing.operations
+    }
+
+
+def routed_hours(
+    operation: RoutedOperation,
+    quantities: dict[str, float],
+    allowances: dict[str, float],
+) -> float:
+    """Labor hours of one step, unrounded."""
+    share = _allowance(operation, allowances)
+    return math.fsum(
+        standard_time(base_hours(line, _quantity(line, quantities)), share)
+        for line in operation.work
+    )
+
+
+def total_hours(lines: Iterable[HourLine]) -> float:
+    """Labor hours of some lines, unrounded."""
+    return math.fsum(line.hours for line in lines)
+
+
+def in_hundredths(values: Sequence[float]) -> tuple[int, ...]:
+    """Round values to hundredths so that they add up to their rounded total.
+
+    Each value is cut to whole hundredths; those with the largest remainders get the
+    hundredths that are then missing from the total.
+    """
+    exact = [value * 100 for value in values]
+    cut = [math.floor(value) for value in exact]
+    missing = round(math.fsum(exact)) - sum(cut)
+    by_remainder = sorted(
+        range(len(exact)), key=lambda index: cut[index] - exact[index]
+    )
+    for index in by_remainder[:missing]:
+        cut[index] += 1
+    return tuple(cut)
+
+
+def _quantity(line: WorkLine, quantities: dict[str, float]) -> float | None:
+    return None if line.quantity is None else quantities[line.quantity]
+
+
+def _allowance(operation: RoutedOperation, allowances: dict[str, float]) -> float:
+    name = operation.step.allowance
+    return 0.0 if name is None else allowances[name]
+
+
+def _hour_line(
+    operation: RoutedOperation,
+    line: WorkLine,
+    quantities: dict[str, float],
+    yard: Yard,
+) -> HourLine:
+    quantity = _quantity(line, quantities)
+    base = base_hours(line, quantity)
+    share = _allowance(operation, yard.allowances)
+    return HourLine(
+        operation=operation.code,
+        station=operation.step.station,
+        text=line.text,
+        basis=line.basis,
+        quantity_name=line.quantity,
+        quantity=quantity,
+        unit="h" if line.quantity is None else unit_of(line.quantity) or "",
+        factor=line.factor,
+        hours_per_unit=line.hours_per_unit,
+        base_hours=base,
+        allowance=share,
+        hours=standard_time(base, share),
+        shown_hours=0.0,
+    )
+
+
+def _with_shown_hours(lines: Sequence[HourLine]) -> tuple[HourLine, ...]:
+    shown = in_hundredths([line.hours for line in lines])
+    return tuple(
+        replace(line, shown_hours=hundredths / 100)
+        for line, hundredths in zip(lines, shown, strict=True)
+    )

@@ -1,0 +1,318 @@
+"""Reading `boats/MODEL.toml`: the shape of each table, what one entry must satisfy."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, Field
+
+from models.boat import (
+    AddedWork,
+    BoatModel,
+    BoatOption,
+    Graphic,
+    GraphicColor,
+    Part,
+    RoutingOperation,
+    RoutingWait,
+    WorkLine,
+)
+from models.hours import UNITS, unit_of
+from models.loading.fields import (
+    Amount,
+    Code,
+    CrewSize,
+    Hours,
+    Name,
+    Positive,
+    Rate,
+    RateOrNone,
+    Row,
+)
+
+_MOST_OF_UNIT = {"m²": 1000.0, "m": 5000.0, "kg": 50_000.0, "plies": 60.0}
+_MOST = 10_000.0
+_CAUTIONS = Literal[
+    "lay_up",
+    "gel_coat",
+    "catalyst",
+    "exotherm",
+    "grinding",
+    "lifting",
+    "confined_space",
+    "fuel",
+]
+
+
+def _crew(sizes: list[int]) -> list[int]:
+    if len(sizes) != 2 or sizes[0] > sizes[1]:
+        raise ValueError("a smallest and a largest crew, such as [2, 3]")
+    return sizes
+
+
+_Crew = Annotated[list[CrewSize], AfterValidator(_crew)]
+
+
+class WorkRow(Row):
+    text: Name
+    basis: Literal["area", "length", "count", "plies x area", "colors", "fixed"]
+    quantity: Code | None = None
+    hours_per_unit: Rate
+    factor: Positive = 1.0
+
+
+class AddedRow(WorkRow):
+    operation: Code
+
+
+class DemandRow(Row):
+    station: Code
+    amount: Amount = 1
+
+
+class OperationRow(Row):
+    code: Code
+    name: Name
+    parts: Annotated[list[Code], Field(min_length=1)]
+    station: Code
+    skill: Code | None = None
+    crew: _Crew | None = None
+    work: list[WorkRow] = Field(default_factory=list)
+    duration_hours: Hours | None = None
+    allowance: Code | None = None
+    one_go: bool = False
+    exclusive_part: bool = False
+    demands: list[DemandRow] = Field(default_factory=list)
+    calendar: Code | None = None
+    when: Code | None = None
+    unless: Code | None = None
+    caution: _CAUTIONS | None = None
+
+
+def _operation(row: OperationRow) -> OperationRow:
+    if row.skill is None:
+        if row.crew is not None or row.work:
+            raise ValueError("a skill for the crew and its work")
+        if row.duration_hours is None:
+            raise ValueError("either skill, crew and work, or duration_hours")
+        return row
+    if row.crew is None or not row.work:
+        raise ValueError("crew and at least one line of work beside the skill")
+    if row.duration_hours is not None:
+        raise ValueError("either skill, crew and work, or duration_hours, not both")
+    if row.when is not None and row.when == row.unless:
+        raise ValueError("two different options in when and unless")
+    return row
+
+
+class WaitRow(Row):
+    kind: Literal["cure", "tack", "bond", "sequence", "transport"]
+    before: Code
+    after: Code
+    before_of: Literal["start", "end"] = "end"
+    after_of: Literal["start", "end"] = "start"
+    min_hours: Hours | None = None
+    data_sheet_min_hours: Hours | None = None
+    max_hours: Hours | None = None
+    clock: Literal["wall", "work"] = "wall"
+    calendar: Code | None = None
+
+
+def _wait(row: WaitRow) -> WaitRow:
+    least = row.min_hours or 0.0
+    if row.max_hours is not None and row.max_hours < least:
+        raise ValueError(
+            f"max_hours ({row.max_hours:g}) of at least min_hours ({least:g})"
+        )
+    sheet = row.data_sheet_min_hours
+    if sheet is not None and least < sheet:
+        raise ValueError(
+            f"min_hours ({least:g}) of at least data_sheet_min_hours ({sheet:g}): a "
+            "cure is never shortened"
+        )
+    if row.kind == "cure" and row.clock != "wall":
+        raise ValueError("the wall clock for a cure, which goes on at night")
+    if row.kind != "sequence" and row.min_hours is None and row.max_hours is None:
+        raise ValueError(f"min_hours or max_hours for a {row.kind} wait")
+    if row.before == row.after:
+        raise ValueError("two different operations")
+    return row
+
+
+class PartRow(Row):
+    id: Code
+    name: Name
+    mold_from: Code | None = None
+    mold_to: Code | None = None
+    place_kind: Code | None = None
+    place_from: Code | None = None
+    place_to: Code | None = None
+    place_to_of: Literal["start", "end"] = "end"
+
+
+def _part(row: PartRow) -> PartRow:
+    if (row.mold_from is None) != (row.mold_to is None):
+        raise ValueError("mold_from and mold_to together")
+    given = [row.place_kind, row.place_from, row.place_to]
+    if any(given) and not all(given):
+        raise ValueError("place_kind, place_from and place_to together")
+    return row
+
+
+class OptionRow(Row):
+    id: Code
+    name: Name
+    excludes: list[Code] = Field(default_factory=list)
+    requires: list[Code] = Field(default_factory=list)
+    adds: list[AddedRow] = Field(default_factory=list)
+
+
+def _option(row: OptionRow) -> OptionRow:
+    both = {*row.excludes} & {*row.requires}
+    if both or row.id in row.excludes or row.id in row.requires:
+        raise ValueError("other options in excludes and requires, none in both")
+    return row
+
+
+class ColorRow(Row):
+    name: Name
+    area_m2: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False)]
+    mask_length_m: Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False)]
+
+
+class GraphicRow(Row):
+    id: Code
+    name: Name
+    part: Code
+    after: Code
+    before: Code
+    station: Code
+    skill: Code
+    crew: _Crew
+    mask_hours_per_m: Rate
+    spray_hours_per_m2: Rate
+    spray_fixed_hours: RateOrNone = 0.0
+    unmask_hours_per_m: Rate
+    tack_min_hours: Hours
+    tack_max_hours: Hours
+    window_max_hours: Hours
+    allowance: Code | None = None
+    demands: list[DemandRow] = Field(default_factory=list)
+    caution: _CAUTIONS | None = None
+    colors: Annotated[list[ColorRow], Field(min_length=1, max_length=12)]
+
+
+def _graphic(row: GraphicRow) -> GraphicRow:
+    if row.tack_max_hours < row.tack_min_hours:
+        raise ValueError(
+            f"tack_max_hours ({row.tack_max_hours:g}) of at least tack_min_hours "
+            f"({row.tack_min_hours:g})"
+        )
+    return row
+
+
+def _quantity_name(name: str) -> str:
+    if unit_of(name) is None:
+        raise ValueError(f"a name that ends in its unit: _{', _'.join(UNITS)}")
+    return name
+
+
+_Quantity = Annotated[float, Field(allow_inf_nan=False)]
+_QuantityName = Annotated[Code, AfterValidator(_quantity_name)]
+
+
+class BoatFile(Row):
+    id: Code
+    name: Name
+    length_ft: Annotated[float, Field(ge=8, le=150, allow_inf_nan=False)]
+    quantities: dict[_QuantityName, _Quantity] = Field(default_factory=dict)
+    parts: Annotated[
+        list[Annotated[PartRow, AfterValidator(_part)]], Field(min_length=1)
+    ]
+    operations: Annotated[
+        list[Annotated[OperationRow, AfterValidator(_operation)]], Field(min_length=1)
+    ]
+    waits: list[Annotated[WaitRow, AfterValidator(_wait)]] = Field(default_factory=list)
+    options: list[Annotated[OptionRow, AfterValidator(_option)]] = Field(
+        default_factory=list
+    )
+    graphics: list[Annotated[GraphicRow, AfterValidator(_graphic)]] = Field(
+        default_factory=list
+    )
+
+
+def quantity_range(name: str) -> tuple[bool, float]:
+    """Say whether a quantity may be 0, and its largest plausible value."""
+    unit = unit_of(name) or ""
+    return unit == "each", _MOST_OF_UNIT.get(unit, _MOST)
+
+
+def to_model(file: BoatFile, delivery_calendar: str) -> BoatModel:
+    """Turn a read file into a model's plain data.
+
+    A wait on the work clock that names no calendar counts on the delivery calendar.
+    """
+    return BoatModel(
+        id=file.id,
+        name=file.name,
+        length_ft=file.length_ft,
+        quantities=dict(file.quantities),
+        parts=tuple(Part(**row.model_dump()) for row in file.parts),
+        operations=tuple(_to_operation(row) for row in file.operations),
+        waits=tuple(_to_wait(row, delivery_calendar) for row in file.waits),
+        options=tuple(
+            BoatOption(
+                id=row.id,
+                name=row.name,
+                adds=tuple(AddedWork(one.operation, _to_line(one)) for one in row.adds),
+                excludes=tuple(row.excludes),
+                requires=tuple(row.requires),
+            )
+            for row in file.options
+        ),
+        graphics=tuple(_to_graphic(row) for row in file.graphics),
+    )
+
+
+def _to_line(row: WorkRow) -> WorkLine:
+    return WorkLine(row.text, row.basis, row.hours_per_unit, row.quantity, row.factor)
+
+
+def _to_demands(rows: list[DemandRow]) -> tuple[tuple[str, int], ...]:
+    return tuple((row.station, row.amount) for row in rows)
+
+
+def _to_operation(row: OperationRow) -> RoutingOperation:
+    plain = row.model_dump(exclude={"crew", "work", "parts", "demands"})
+    smallest, largest = row.crew or (0, 0)
+    return RoutingOperation(
+        **plain,
+        parts=tuple(row.parts),
+        crew_min=smallest,
+        crew_max=largest,
+        work=tuple(_to_line(line) for line in row.work),
+        demands=_to_demands(row.demands),
+    )
+
+
+def _to_wait(row: WaitRow, delivery_calendar: str) -> RoutingWait:
+    plain = row.model_dump(exclude={"min_hours", "calendar"})
+    counted = row.calendar or delivery_calendar
+    return RoutingWait(
+        **plain,
+        min_hours=row.min_hours or 0.0,
+        calendar=counted if row.clock == "work" else None,
+    )
+
+
+def _to_graphic(row: GraphicRow) -> Graphic:
+    plain = row.model_dump(exclude={"crew", "colors", "demands"})
+    return Graphic(
+        **plain,
+        crew_min=row.crew[0],
+        crew_max=row.crew[1],
+        colors=tuple(
+            GraphicColor(one.name, one.area_m2, one.mask_length_m) for one in row.colors
+        ),
+        demands=_to_demands(row.demands),
+    )

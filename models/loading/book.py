@@ -1,0 +1,242 @@
+"""Reading a yard's files in turn and checking them against each other."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TypeVar
+from zoneinfo import ZoneInfo
+
+from models.loading.boats import BoatFile, to_model
+from models.loading.checks.boat import check_boat, check_boat_in_yard
+from models.loading.checks.fit import FitChecks
+from models.loading.checks.floor import Floor, check_arrivals, check_locks
+from models.loading.checks.graphics import check_graphics
+from models.loading.checks.in_hand import check_in_hand
+from models.loading.checks.orders import (
+    check_choice,
+    check_dates,
+    check_model,
+    check_repeated_orders,
+)
+from models.loading.checks.resources import check_molds, check_part_homes
+from models.loading.checks.routing import check_routing
+from models.loading.checks.scope import BoatScope, YardScope
+from models.loading.checks.yard import check_skills_held, check_yard
+from models.loading.csv import Table, parse_csv
+from models.loading.faults import FaultLog
+from models.loading.fields import Row
+from models.loading.files import SourceFiles
+from models.loading.orders import (
+    ArrivalRow,
+    InHandRow,
+    LockRow,
+    OrderRow,
+    to_arrival,
+    to_in_hand,
+    to_lock,
+    to_order,
+)
+from models.loading.shapes import shape
+from models.loading.toml import parse_toml
+from models.loading.yard import YardFile, to_yard
+from models.orders import Book
+from models.routing import Routing, route
+
+Line = TypeVar("Line", bound=Row)
+Step = TypeVar("Step", ArrivalRow, InHandRow, LockRow)
+
+
+@dataclass(slots=True)
+class Reading:
+    """Everything read so far, with its faults."""
+
+    files: SourceFiles
+    log: FaultLog
+    yard: YardScope | None = None
+    boats: dict[str, BoatScope | None] = field(default_factory=dict)  # None: faulty
+    orders: Table[OrderRow] = field(default_factory=Table)
+    arrivals: Table[ArrivalRow] = field(default_factory=Table)
+    in_hand: Table[InHandRow] = field(default_factory=Table)
+    locks: Table[LockRow] = field(default_factory=Table)
+
+
+def read_book(yard_dir: Path, order_files: Sequence[Path] | None) -> Book:
+    """Read and check everything; see `models.loading.load_book`."""
+    log = FaultLog()
+    reading = Reading(SourceFiles(yard_dir, log), log)
+    own = yard_dir / "orders.csv"
+    chosen = list(order_files) if order_files else [own]
+    _read_yard(yard_dir, reading)
+    _read_boats(yard_dir, reading)
+    _read_rows(chosen, yard_dir, reading)
+    if order_files and not any(_same(path, own) for path in chosen):
+        _leave_out_other_orders(own, reading)
+    _check(reading)
+    log.raise_if_any()
+    return _to_book(reading)
+
+
+def _read_yard(yard_dir: Path, reading: Reading) -> None:
+    path = yard_dir / "yard.toml"
+    text = reading.files.text(path)
+    if text is None:
+        return
+    name = reading.files.name(path)
+    raw = parse_toml(text, name, reading.log)
+    if raw is None:
+        return
+    loaded = shape(YardFile, raw, name, reading.log)
+    if loaded is not None:
+        today = datetime.now(UTC).astimezone(ZoneInfo(loaded.value.time_zone)).date()
+        yard = to_yard(loaded.value, today)
+        reading.yard = YardScope(yard, name, reading.log, loaded.left_out)
+
+
+def _read_boats(yard_dir: Path, reading: Reading) -> None:
+    paths = sorted((yard_dir / "boats").glob("*.toml"))
+    if not paths:
+        where = reading.files.name(yard_dir / "boats")
+        reading.log.add(where, "folder", "no model", "at least one file MODEL.toml")
+    delivery = reading.yard.yard.delivery_calendar if reading.yard else ""
+    for path in paths:
+        reading.boats[path.stem] = None
+        text = reading.files.text(path)
+        name = reading.files.name(path)
+        raw = None if text is None else parse_toml(text, name, reading.log)
+        loaded = None if raw is None else shape(BoatFile, raw, name, reading.log)
+        if loaded is not None:
+            model = to_model(loaded.value, delivery)
+            scope = BoatScope(model, name, reading.log, loaded.left_out)
+            reading.boats[path.stem] = scope
+
+
+def _read_rows(chosen: Sequence[Path], yard_dir: Path, reading: Reading) -> None:
+    reading.orders = _joined([_table(path, OrderRow, reading) for path in chosen])
+    folders: dict[Path, Path] = {}
+    for folder in (yard_dir, *(path.parent for path in chosen)):
+        folders.setdefault(folder.resolve(), folder)
+
+    def beside(file: str, schema: type[Line]) -> Table[Line]:
+        paths = [folder / file for folder in folders.values()]
+        there = [path for path in paths if path.exists()]
+        return _joined([_table(path, schema, reading) for path in there])
+
+    reading.arrivals = beside("arrivals.csv", ArrivalRow)
+    reading.in_hand = beside("in_hand.csv", InHandRow)
+    reading.locks = beside("locks.csv", LockRow)
+
+
+def _table(path: Path, schema: type[Line], reading: Reading) -> Table[Line]:
+    text = reading.files.text(path)
+    if text is None:
+        return Table(complete=False)
+    return parse_csv(text, schema, reading.files.name(path), reading.log)
+
+
+def _joined(tables: Sequence[Table[Line]]) -> Table[Line]:
+    return Table(
+        tuple(line for table in tables for line in table.good),
+        tuple(row for table in tables for row in table.bad),
+        all(table.complete for table in tables),
+    )
+
+
+def _same(one: Path, other: Path) -> bool:
+    return one.resolve() == other.resolve()
+
+
+def _leave_out_other_orders(own: Path, reading: Reading) -> None:
+    """Drop rows about orders of the yard's own book where that was not asked for."""
+    if not own.exists():
+        return
+    aside = Reading(SourceFiles(own.parent, FaultLog()), FaultLog())
+    others = _names(_table(own, OrderRow, aside)) - _names(reading.orders)
+    reading.arrivals = _without(reading.arrivals, others)
+    reading.in_hand = _without(reading.in_hand, others)
+    reading.locks = _without(reading.locks, others)
+
+
+def _without(table: Table[Step], orders: set[str]) -> Table[Step]:
+    good = tuple(line for line in table.good if line.value.order not in orders)
+    return Table(good, table.bad, table.complete)
+
+
+def _names(orders: Table[OrderRow]) -> set[str]:
+    good = {line.value.order for line in orders.good}
+    return good | {row["order"] for row in orders.bad if "order" in row}
+
+
+def _check(reading: Reading) -> None:
+    boats = {name: boat for name, boat in reading.boats.items() if boat is not None}
+    fit: FitChecks | None = None
+    if reading.yard is not None:
+        check_yard(reading.yard, reading.boats.keys())
+        check_skills_held(reading.yard)
+        check_molds(reading.yard, boats)
+        fit = FitChecks(reading.yard)
+    for boat in boats.values():
+        check_boat(boat)
+        check_routing(boat)
+        if reading.yard is not None and fit is not None:
+            check_boat_in_yard(boat, reading.yard)
+            check_part_homes(boat, reading.yard)
+            fit.check_boat(boat)
+            check_graphics(boat, fit)
+    routings = _check_orders(reading, boats, fit)
+    if reading.yard is not None:
+        _check_floor(reading, reading.yard, boats, routings)
+
+
+def _check_orders(
+    reading: Reading, boats: Mapping[str, BoatScope], fit: FitChecks | None
+) -> dict[str, Routing]:
+    routings: dict[str, Routing] = {}
+    check_repeated_orders(reading.orders.good, reading.log)
+    for line in reading.orders.good:
+        check_model(line, reading.boats, reading.log)
+        check_dates(line, reading.log)
+        boat = boats.get(line.value.model)
+        if boat is None or not check_choice(line, boat, reading.log):
+            continue
+        if not boat.whole("operations", "options", "graphics"):
+            continue
+        order = to_order(line.value)
+        routings.setdefault(order.order, route(boat.model, order))
+        if fit is not None:
+            fit.check_order(order, boat, line.file, line.where("options"))
+    return routings
+
+
+def _check_floor(
+    reading: Reading,
+    yard: YardScope,
+    boats: Mapping[str, BoatScope],
+    routings: Mapping[str, Routing],
+) -> None:
+    models = {
+        line.value.order: boats[line.value.model].model
+        for line in reading.orders.good
+        if line.value.model in boats
+    }
+    known = frozenset(_names(reading.orders)) if reading.orders.complete else None
+    floor = Floor(yard, reading.log, known, models, routings)
+    check_arrivals(reading.arrivals.good, floor)
+    begun = check_in_hand(reading.in_hand.good, floor)
+    check_locks(reading.locks.good, begun, floor)
+
+
+def _to_book(reading: Reading) -> Book:
+    """Hand over what was read; nothing of it has a fault."""
+    assert reading.yard is not None
+    return Book(
+        yard=reading.yard.yard,
+        models={n: boat.model for n, boat in reading.boats.items() if boat},
+        orders=tuple(to_order(line.value) for line in reading.orders.good),
+        arrivals=tuple(to_arrival(line.value) for line in reading.arrivals.good),
+        in_hand=tuple(to_in_hand(line.value) for line in reading.in_hand.good),
+        locks=tuple(to_lock(line.value) for line in reading.locks.good),
+        sources=reading.files.hashes,
+    )

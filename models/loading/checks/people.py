@@ -1,0 +1,106 @@
+"""Who could form a crew, when, and for how long without a change."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from itertools import groupby
+
+from models.axis import Axis
+from models.calendars import expand
+from models.spans import Span, merge, subtract
+from models.yard import TradeCalendar, Yard
+
+UNLIMITED = 10**9  # ticks
+
+
+class Crews:
+    """Longest stretches on each trade's calendar that a crew could work through.
+
+    Holidays count, leave and outages do not: what is asked is whether a crew could
+    ever be formed. A one-go step needs the same people throughout; a pausable one may
+    change them at a pause, which is taken as: at any tick. Looked up once for each
+    skill, calendar and size.
+    """
+
+    def __init__(self, yard: Yard, axis: Axis) -> None:
+        self.yard = yard
+        self.axis = axis
+        self._longest: dict[tuple[str, str, int, bool], int] = {}
+
+    @cached_property
+    def calendars(self) -> dict[str, TradeCalendar]:
+        """Trade calendars by id."""
+        return {calendar.id: calendar for calendar in self.yard.calendars}
+
+    def count(self, skill: str) -> int:
+        """How many people have a skill."""
+        return sum(skill in person.skills for person in self.yard.people)
+
+    def runs(self, calendar_id: str, one_go: bool) -> tuple[Span, ...]:
+        """Stretches of work: to the next stop, or break if it is not relieved."""
+        calendar = self.calendars[calendar_id]
+        opened, breaks = expand(calendar, self.axis)
+        if one_go and calendar.breaks_relieved:
+            return merge((*opened, *breaks))
+        return opened
+
+    def longest(self, skill: str, calendar_id: str, size: int, one_go: bool) -> int:
+        """Ticks of the longest stretch through which so many people are there."""
+        key = (skill, calendar_id, size, one_go)
+        if key not in self._longest:
+            self._longest[key] = self._find_longest(*key)
+        return self._longest[key]
+
+    def _find_longest(
+        self, skill: str, calendar_id: str, size: int, one_go: bool
+    ) -> int:
+        runs = self.runs(calendar_id, one_go)
+        if not one_go:
+            return self._find_longest_with_pauses(skill, size, runs)
+        stretches = self._stretches(skill, calendar_id, runs)
+        best = 0
+        for start in sorted({first for person in stretches for first, _ in person}):
+            ends = sorted(
+                (
+                    last
+                    for person in stretches
+                    for first, last in person
+                    if first <= start < last
+                ),
+                reverse=True,
+            )
+            if len(ends) >= size:
+                best = max(best, ends[size - 1] - start)
+        return best
+
+    def _find_longest_with_pauses(
+        self, skill: str, size: int, runs: tuple[Span, ...]
+    ) -> int:
+        """Ticks of work in a row, pauses skipped; no limit where none breaks it."""
+        present = [0] * self.axis.ticks
+        for person in self.yard.people:
+            if skill in person.skills and person.calendar in self.calendars:
+                for start, end in expand(self.calendars[person.calendar], self.axis)[0]:
+                    for tick in range(start, end):
+                        present[tick] += 1
+        enough = [present[t] >= size for start, end in runs for t in range(start, end)]
+        if all(enough):
+            return UNLIMITED if enough else 0
+        rows = (len(list(row)) for there, row in groupby(enough) if there)
+        return max(rows, default=0)
+
+    def _stretches(
+        self, skill: str, calendar_id: str, runs: tuple[Span, ...]
+    ) -> list[tuple[Span, ...]]:
+        """Give for each person with the skill the parts of the runs they are there."""
+        relieved = subtract(runs, expand(self.calendars[calendar_id], self.axis)[0])
+        away_from_runs = subtract(((0, self.axis.ticks),), runs)
+        at_work: dict[str, tuple[Span, ...]] = {}
+        for name, calendar in self.calendars.items():
+            there = merge((*expand(calendar, self.axis)[0], *relieved))
+            at_work[name] = subtract(there, away_from_runs)
+        return [
+            at_work[person.calendar]
+            for person in self.yard.people
+            if skill in person.skills and person.calendar in at_work
+        ]

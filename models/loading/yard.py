@@ -1,0 +1,287 @@
+"""Reading `yard.toml`: the shape of each table, and what one entry must satisfy."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time
+from itertools import pairwise
+from typing import Annotated, Literal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from pydantic import AfterValidator, Field
+
+from models.loading.fields import (
+    Code,
+    LocalDate,
+    LocalMinute,
+    LocalTime,
+    Name,
+    Row,
+    Share,
+)
+from models.yard import (
+    LEVEL_NAMES,
+    Mold,
+    ObjectiveRules,
+    Outage,
+    Person,
+    Place,
+    Shift,
+    Skill,
+    Station,
+    TradeCalendar,
+    Yard,
+)
+
+_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+_Rate = Annotated[int, Field(ge=0, le=1000)]
+_Weight = Annotated[int, Field(ge=1, le=9)]
+
+
+def _zone(name: str) -> str:
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise ValueError("a time zone, such as America/New_York") from None
+    return name
+
+
+def _tick(minutes: int) -> int:
+    if minutes < 5 or 60 % minutes:
+        raise ValueError("a tick that divides an hour: 5, 6, 10, 12, 15, 20, 30 or 60")
+    return minutes
+
+
+def _pair(values: list[object]) -> None:
+    if len(values) != 2:
+        raise ValueError("two values, from and to")
+
+
+def _break(values: list[time]) -> list[time]:
+    _pair(list(values))
+    return values
+
+
+def _outage(values: list[datetime]) -> list[datetime]:
+    _pair(list(values))
+    if values[0] >= values[1]:
+        raise ValueError("a span whose end is after its start")
+    return values
+
+
+def _leave(values: list[date]) -> list[date]:
+    _pair(list(values))
+    if values[0] > values[1]:
+        raise ValueError("a first day that is not after the last day")
+    return values
+
+
+def _ends(at: time) -> time:
+    """Make midnight at the end of the day comparable."""
+    return time.max if at == time(0) else at
+
+
+class ShiftRow(Row):
+    days: Annotated[list[_Day], Field(min_length=1)]
+    start: LocalTime
+    end: LocalTime
+    breaks: list[Annotated[list[LocalTime], AfterValidator(_break)]] = Field(
+        default_factory=list
+    )
+
+
+def _shift(row: ShiftRow) -> ShiftRow:
+    if row.start >= _ends(row.end):
+        raise ValueError(
+            f"a shift that ends after it starts ({row.start:%H:%M} to {row.end:%H:%M} "
+            "does not; part one that runs past midnight in two)"
+        )
+    for first, last in row.breaks:
+        if first >= _ends(last):
+            raise ValueError(
+                f"breaks that end after they start ({first:%H:%M} to {last:%H:%M} "
+                "does not)"
+            )
+        if first < row.start or _ends(last) > _ends(row.end):
+            raise ValueError(
+                f"breaks inside the shift ({first:%H:%M} to {last:%H:%M} is not "
+                f"inside {row.start:%H:%M} to {row.end:%H:%M})"
+            )
+    ordered = sorted(row.breaks)
+    for (_, end), (start, _) in pairwise(ordered):
+        if start < end:
+            raise ValueError("breaks that do not overlap each other")
+    return row
+
+
+class CalendarRow(Row):
+    id: Code
+    shifts: Annotated[
+        list[Annotated[ShiftRow, AfterValidator(_shift)]], Field(min_length=1)
+    ]
+    breaks_relieved: bool = False
+    holidays: bool = True
+
+
+class SkillRow(Row):
+    id: Code
+    name: Name
+    calendar: Code
+
+
+class StationRow(Row):
+    id: Code
+    name: Name
+    group: Name
+    capacity: Annotated[int, Field(ge=1, le=1000)] | None = None
+
+
+_Outages = list[Annotated[list[LocalMinute], AfterValidator(_outage)]]
+
+
+class MoldRow(Row):
+    id: Code
+    part: Code
+    models: Annotated[list[Code], Field(min_length=1)]
+    outages: _Outages = Field(default_factory=list)
+    pulls: Annotated[int, Field(ge=0, le=100_000)] = 0
+
+
+class PlaceRow(Row):
+    id: Code
+    kind: Code
+    models: list[Code] = Field(default_factory=list)
+    capacity: Annotated[int, Field(ge=1, le=1000)] = 1
+    outages: _Outages = Field(default_factory=list)
+
+
+class PersonRow(Row):
+    id: Code
+    skills: Annotated[list[Code], Field(min_length=1)]
+    calendar: Code
+    leave: list[Annotated[list[LocalDate], AfterValidator(_leave)]] = Field(
+        default_factory=list
+    )
+
+
+def _levels(levels: list[str]) -> list[str]:
+    if sorted(levels) != sorted(LEVEL_NAMES) or levels[0] != "tardiness":
+        raise ValueError(
+            f"each of {', '.join(LEVEL_NAMES)} once, tardiness first, the others in "
+            "any order"
+        )
+    return levels
+
+
+def _tolerances(tolerances: list[int]) -> list[int]:
+    wanted = len(LEVEL_NAMES)
+    if len(tolerances) != wanted or min(tolerances) < 0 or tolerances[0] != 0:
+        raise ValueError(f"{wanted} whole numbers from 0 on, the first of them 0")
+    return tolerances
+
+
+class ObjectiveRow(Row):
+    levels: Annotated[list[str], AfterValidator(_levels)] = Field(
+        default_factory=lambda: list(LEVEL_NAMES)
+    )
+    tolerances: Annotated[list[int], AfterValidator(_tolerances)] = Field(
+        default_factory=lambda: [0] * len(LEVEL_NAMES)
+    )
+    mold_day_rate: _Rate = 3
+    place_day_rate: _Rate = 2
+    flow_day_rate: _Rate = 1
+    weight_promised: _Weight = 3
+    weight_unpromised: _Weight = 1
+
+
+class YardFile(Row):
+    name: Name
+    time_zone: Annotated[str, AfterValidator(_zone)]
+    tick_minutes: Annotated[int, AfterValidator(_tick)] = 15
+    as_of: LocalDate | None = None
+    delivery_calendar: Code
+    frozen_days: Annotated[int, Field(ge=0, le=365)]
+    buffer_days: Annotated[int, Field(ge=0, le=250)]
+    holidays: list[LocalDate] = Field(default_factory=list)
+    allowances: dict[Code, Share] = Field(default_factory=dict)
+    objective: ObjectiveRow = ObjectiveRow()
+    calendars: Annotated[list[CalendarRow], Field(min_length=1)]
+    skills: Annotated[list[SkillRow], Field(min_length=1)]
+    stations: Annotated[list[StationRow], Field(min_length=1)]
+    molds: list[MoldRow] = Field(default_factory=list)
+    places: list[PlaceRow] = Field(default_factory=list)
+    people: Annotated[list[PersonRow], Field(min_length=1)]
+
+
+def to_yard(file: YardFile, today: date) -> Yard:
+    """Turn a read file into the yard's plain data."""
+    holidays = frozenset(file.holidays)
+    goal = file.objective
+    return Yard(
+        name=file.name,
+        time_zone=file.time_zone,
+        tick_minutes=file.tick_minutes,
+        as_of=file.as_of or today,
+        delivery_calendar=file.delivery_calendar,
+        frozen_days=file.frozen_days,
+        buffer_days=file.buffer_days,
+        allowances=dict(file.allowances),
+        calendars=tuple(_to_calendar(row, holidays) for row in file.calendars),
+        skills=tuple(Skill(row.id, row.name, row.calendar) for row in file.skills),
+        stations=tuple(
+            Station(row.id, row.name, row.group, row.capacity) for row in file.stations
+        ),
+        molds=tuple(
+            Mold(
+                row.id,
+                row.part,
+                tuple(row.models),
+                outages=_to_outages(row.outages),
+                pulls=row.pulls,
+            )
+            for row in file.molds
+        ),
+        places=tuple(
+            Place(
+                row.id,
+                row.kind,
+                tuple(row.models),
+                row.capacity,
+                _to_outages(row.outages),
+            )
+            for row in file.places
+        ),
+        people=tuple(_to_person(row) for row in file.people),
+        objective=ObjectiveRules(
+            tuple(goal.levels),
+            tuple(goal.tolerances),
+            goal.mold_day_rate,
+            goal.place_day_rate,
+            goal.flow_day_rate,
+            goal.weight_promised,
+            goal.weight_unpromised,
+        ),
+    )
+
+
+def _to_calendar(row: CalendarRow, holidays: frozenset[date]) -> TradeCalendar:
+    shifts = tuple(
+        Shift(
+            days=tuple(sorted({_DAYS.index(day) + 1 for day in shift.days})),
+            start=shift.start,
+            end=shift.end,
+            breaks=tuple((first, last) for first, last in sorted(shift.breaks)),
+        )
+        for shift in row.shifts
+    )
+    closed = holidays if row.holidays else frozenset()
+    return TradeCalendar(row.id, shifts, closed, row.breaks_relieved)
+
+
+def _to_outages(spans: list[list[datetime]]) -> tuple[Outage, ...]:
+    return tuple(Outage(start, end) for start, end in spans)
+
+
+def _to_person(row: PersonRow) -> Person:
+    leave = tuple((first, last) for first, last in row.leave)
+    return Person(row.id, tuple(row.skills), row.calendar, leave)
