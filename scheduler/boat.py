@@ -28,7 +28,7 @@ from scheduler.placing import (
     span_of,
     take,
 )
-from scheduler.waiting import FAILED, PLACED, check_maximums, lower_bounds
+from scheduler.decode_waits import FAILED, PLACED, check_maximums, lower_bounds
 
 MOST_RETRIES = 4000
 

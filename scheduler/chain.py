@@ -46,7 +46,7 @@ def new_chain(a: Arrays, start: Choices, seed: int, leading: int) -> Chain:
     """A chain that begins from given choices."""
 
     def copy() -> Choices:
-        return Choices(*(one.copy() for one in start))
+        return Choices(start.order.copy(), start.crew.copy(), start.delay.copy())
 
     return Chain(
         current=copy(),

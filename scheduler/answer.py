@@ -1,0 +1,184 @@
+"""From a solution and its people to the answer block of a plan."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from scheduler.compiled import DONE, STARTED
+from scheduler.levels import level_values
+from scheduler.names import work_spans
+from scheduler.plan import Answer, Level, Move, Occupation, OrderResult, Planned
+from scheduler.problem import Stint
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from scheduler.compile import Compilation
+    from scheduler.names import Naming
+    from scheduler.solution import Solution
+
+
+def build_answer(
+    compilation: Compilation,
+    solution: Solution,
+    naming: Naming,
+    *,
+    bound: int | None,
+    moves: Sequence[Move] = (),
+) -> Answer:
+    """Write a solution as the answer block.
+
+    Parameters
+    ----------
+    bound : int, optional
+        A lower bound on level 1 that holds for the problem with its naming rule.
+    moves : sequence of Move
+        What had to move inside the frozen window, each with its cause.
+    """
+    occupations = list_occupations(compilation, solution)
+    operations = list_operations(compilation, solution, naming)
+    orders = list_orders(compilation, solution)
+    values = level_values(compilation.problem, operations, occupations, orders)
+    return Answer(
+        operations=operations,
+        occupations=occupations,
+        orders=orders,
+        levels=state_levels(compilation.problem.objective.levels, values, bound),
+        moves=tuple(moves),
+    )
+
+
+def list_operations(
+    compilation: Compilation, solution: Solution, naming: Naming
+) -> tuple[Planned, ...]:
+    """Every operation with its segments, people, mold and place."""
+    a = compilation.arrays
+    stints = list_stints(compilation, naming)
+    molds, places = _resources_of(compilation, solution)
+    facts = {one.operation: one for one in compilation.problem.committed}
+    planned = []
+    for op, name in enumerate(compilation.operations):
+        fact = facts.get(name)
+        done = a.binding[op] == DONE
+        start = a.fixed_start[op] if a.binding[op] == STARTED else solution.start[op]
+        planned.append(
+            Planned(
+                operation=name,
+                start=int(start),
+                finish=int(solution.finish[op]),
+                segments=()
+                if done or solution.length[op] == 0
+                else tuple(work_spans(compilation, solution, op)),
+                crew=0 if done or a.skill[op] < 0 else int(solution.crew[op]),
+                people=tuple(stints[op]),
+                mold=molds.get(op) or (fact.mold if fact else None),
+                place=places.get(op) or (fact.place if fact else None),
+            )
+        )
+    return tuple(planned)
+
+
+def list_stints(compilation: Compilation, naming: Naming) -> dict[int, list[Stint]]:
+    """Join each person's consecutive blocks of an operation into stints."""
+    people = [one.id for one in compilation.problem.people]
+    blocks = naming.blocks
+    by_operation: dict[int, list[int]] = defaultdict(list)
+    for block, op in enumerate(blocks.op):
+        by_operation[int(op)].append(block)
+    stints: dict[int, list[Stint]] = defaultdict(list)
+    for op, own in by_operation.items():
+        running: dict[int, int] = {}
+        before: set[int] = set()
+        finish = 0
+        for block in own:
+            now = set(naming.people[block])
+            for person in sorted(before - now):
+                stints[op].append(Stint(people[person], running.pop(person), finish))
+            for person in now - before:
+                running[person] = int(blocks.start[block])
+            before, finish = now, int(blocks.finish[block])
+        for person in sorted(before):
+            stints[op].append(Stint(people[person], running.pop(person), finish))
+        stints[op].sort(key=lambda one: (one.start, one.person))
+    return stints
+
+
+def _resources_of(
+    compilation: Compilation, solution: Solution
+) -> tuple[dict[int, str], dict[int, str]]:
+    """The mold and the place of each operation that begins or ends a hold."""
+    a = compilation.arrays
+    molds: dict[int, str] = {}
+    places: dict[int, str] = {}
+    for hold, slot in enumerate(solution.hold_slot):
+        if slot < 0:
+            continue
+        target = places if a.hold_is_place[hold] else molds
+        name = compilation.resources[a.slot_resource[slot]]
+        target[int(a.hold_from[hold])] = name
+        target[int(a.hold_to[hold])] = name
+    return molds, places
+
+
+def list_occupations(
+    compilation: Compilation, solution: Solution
+) -> tuple[Occupation, ...]:
+    """Every occupation of a mold or place that is not over."""
+    a = compilation.arrays
+    rows = []
+    for hold, slot in enumerate(solution.hold_slot):
+        if slot >= 0:
+            order, part = compilation.hold_parts[hold]
+            rows.append(
+                Occupation(
+                    compilation.resources[a.slot_resource[slot]],
+                    order,
+                    part,
+                    int(solution.hold_start[hold]),
+                    int(solution.hold_finish[hold]),
+                )
+            )
+    return tuple(sorted(rows, key=lambda one: (one.resource, one.start, one.order)))
+
+
+def list_orders(
+    compilation: Compilation, solution: Solution
+) -> tuple[OrderResult, ...]:
+    """Finish, lateness and, where nothing was promised, the proposed date."""
+    a, problem = compilation.arrays, compilation.problem
+    results = []
+    for boat, order in enumerate(problem.orders):
+        first, last = a.boat_at[boat], a.boat_at[boat + 1]
+        finish = int(solution.finish[first:last].max())
+        day = int(a.day_index[min(finish, a.ticks)])
+        proposed = None
+        if order.promised is None:
+            ahead = min(day + problem.buffer_days, len(compilation.days) - 1)
+            proposed = compilation.days[ahead].isoformat()
+        late = max(0, day - int(a.boat_due[boat]))
+        results.append(OrderResult(order.order, finish, proposed, late))
+    return tuple(results)
+
+
+def state_levels(
+    names: Sequence[str], values: dict[str, float], bound: int | None
+) -> tuple[Level, ...]:
+    """Levels in order; a bound is stated only while every level before is proven.
+
+    Levels that cannot be negative are proven where they are zero.
+    """
+    levels = []
+    proven_so_far = True
+    for place, name in enumerate(names):
+        value = values[name]
+        stated: float | None = None
+        if proven_so_far:
+            stated = float(bound) if place == 0 and bound is not None else None
+            if place > 0 and value == 0:
+                stated = 0.0
+        proven = stated is not None and stated >= value - 1e-9
+        status = "proven" if proven else "feasible" if stated is None else "bounded"
+        levels.append(Level(name, value, stated, status))
+        proven_so_far = proven_so_far and proven
+    return tuple(levels)
