@@ -93,11 +93,24 @@ def read_document(document: Any) -> tuple[Document | None, list[str]]:
     problem, answer = document.get("problem"), document.get("answer")
     if not isinstance(problem, dict) or not isinstance(answer, dict):
         return None, ["The plan file has no problem block or no answer block."]
+    faults = [
+        *_wrong_keys(problem, PROBLEM_KEYS, "problem"),
+        *_wrong_keys(answer, ANSWER_KEYS, "answer"),
+    ]
+    if faults:
+        return None, faults
     try:
         clock = _read_clock(problem)
     except NotReadable as fault:
         return None, [f"problem: {fault}."]
     return _read_blocks(problem, answer, clock)
+
+
+def _wrong_keys(block: Row, keys: set[str], name: str) -> Iterator[str]:
+    for key in sorted(keys - block.keys()):
+        yield f"{name}: {key} is missing."
+    for key in sorted(map(short, block.keys() - keys)):
+        yield f"{name}: {key} is not known to the checker."
 
 
 def _read_clock(problem: Row) -> Clock:
@@ -120,16 +133,6 @@ def _read_blocks(
     problem: Row, answer: Row, clock: Clock
 ) -> tuple[Document | None, list[str]]:
     shapes = Shapes(clock.ticks)
-    for block, keys, name in (
-        (problem, PROBLEM_KEYS, "problem"),
-        (answer, ANSWER_KEYS, "answer"),
-    ):
-        for key in sorted(keys - block.keys()):
-            shapes.faults.append(f"{name}: {key} is missing.")
-        for key in sorted(map(short, block.keys() - keys)):
-            shapes.faults.append(f"{name}: {key} is not known to the checker.")
-    if shapes.faults:
-        return None, shapes.faults
     facts = shapes.row({key: problem[key] for key in SCALARS}, SCALARS, "problem")
     objective = shapes.row(problem["objective"], OBJECTIVE, "objective")
     unchecked = dict.fromkeys(ANSWER_UNCHECKED, "unchecked")

@@ -108,6 +108,8 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "place": "text?",
         "people": "texts",
         "why": "done|started|frozen|locked",
+        "crew": "whole?",
+        "stints": "stints",
     },
     "published": {"operation": "text", "start": "instant", "people": "texts"},
 }

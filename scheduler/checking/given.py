@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from scheduler.checking.clock import Spans
 from scheduler.checking.document import Document
 from scheduler.checking.resources import expected_occupations
 from scheduler.checking.shape import Row
@@ -72,17 +73,25 @@ def _holds(
 
 def _crew(doc: Document, given: Row) -> Iterator[str]:
     """Yield changed crews: a frozen one is whole, of a locked one the named stay."""
-    people = {person for person, _, _ in doc.planned[given["operation"]]["people"]}
-    named = set(given["people"])
-    missing = sorted(named - people)
-    added = sorted(people - named) if given["why"] == "frozen" else []
-    if given["why"] in ("frozen", "locked") and (missing or added):
-        changes = [f"{person} is not on it" for person in missing]
-        changes += [f"{person} is on it instead" for person in added]
-        yield (
-            f"{given['operation']} is {given['why']} with {', '.join(sorted(named))}, "
-            f"but {' and '.join(changes)}."
-        )
+    id, why = given["operation"], given["why"]
+    row = doc.planned[id]
+    if why not in ("frozen", "locked"):
+        return
+    if given["crew"] is not None and row["crew"] != given["crew"]:
+        yield f"{id} is {why} with a crew of {given['crew']}, not {row['crew']}."
+    people = {person for person, _, _ in row["people"]}
+    for person in sorted(set(given["people"]) - people):
+        yield f"{id} is {why} with {person}, who is not on it."
+    if why == "frozen":
+        for person in sorted(people - set(given["people"])):
+            yield f"{id} is frozen without {person}, who is on it."
+        if given["stints"] and sorted(given["stints"]) != sorted(row["people"]):
+            yield f"{id} is frozen, but the times of its people are changed."
+        return
+    for person in given["people"]:
+        stints = Spans([stint[1:] for stint in row["people"] if stint[0] == person])
+        if not all(stints.covers(*segment) for segment in row["segments"]):
+            yield f"{id} is locked with {person}, who is not on all of it."
 
 
 def _moves(doc: Document) -> Iterator[str]:

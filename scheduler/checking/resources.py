@@ -204,10 +204,10 @@ def _overlaps(doc: Document) -> Iterator[str]:
             continue
         capacity = resource.get("capacity", 1)
         kind = "Mold" if name in doc.molds else "Place"
-        for tick, by in peaks(taken, capacity):
+        for tick, holders in peaks(taken, capacity):
             yield (
-                f"{kind} {name} holds {' and '.join(by)} at the same time, more than "
-                f"{capacity}, {doc.clock.when(tick)}."
+                f"{kind} {name} holds {' and '.join(holders)} at the same time, more "
+                f"than {capacity}, {doc.clock.when(tick)}."
             )
         closed = Spans(resource["unavailable"])
         for use in taken:
