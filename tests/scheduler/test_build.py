@@ -152,7 +152,7 @@ def test_an_operation_waits_for_the_last_of_its_items() -> None:
 
 
 def test_an_item_without_a_date_or_an_operation_is_a_fault() -> None:
-    """Every arrival names an operation of the book and some date, or is named itself."""
+    """An arrival without a date, or for no operation of the book, is a fault."""
     arrivals = (
         Arrival("B1", "rig", "engine", None, None, None),
         Arrival("B1", "tower", "arch", date(2026, 12, 1), None, None),

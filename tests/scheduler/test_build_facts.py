@@ -76,12 +76,12 @@ def test_facts_off_the_tick_keep_their_order() -> None:
     rows = (
         replace(PREP, finished=clock("2026-11-25T10:07")),
         replace(GEL, started=clock("2026-11-25T10:07")),
+        SKIN,
     )
     problem = build_problem(small_book(in_hand=rows))
-    assert (
-        committed(problem)["B1/prep"].finish == committed(problem)["B1/gel_coat"].start
-    )
-    assert problem.axis.iso(committed(problem)["B1/prep"].finish or 0)[11:16] == "10:15"
+    entries = committed(problem)
+    assert entries["B1/prep"].finish == entries["B1/gel_coat"].start
+    assert problem.axis.iso(entries["B1/prep"].finish or 0)[11:16] == "10:15"
 
 
 def test_rounding_of_a_fact_never_lengthens_a_window() -> None:
@@ -110,7 +110,7 @@ def test_the_mold_named_on_any_step_inside_it_is_the_parts_mold() -> None:
 
 
 def test_a_part_in_an_unnamed_mold_is_a_fault() -> None:
-    """Where several molds fit and none is named, the plan cannot know which is taken."""
+    """Where several molds fit, the plan must be told which one a part is in."""
     (line,) = faults(in_hand=(replace(PREP, mold=None),))
     assert line == (
         "in_hand.csv: order B1, prep: found no mold that fits; "
@@ -161,7 +161,7 @@ def test_work_before_what_it_waits_for_is_named() -> None:
         "in_hand.csv: order B1, skin: found done; expected gel_coat done before it"
     ]
     prep = begun("B1", "prep", "2026-11-27T06:00", 1, mold="H1")
-    (line,) = faults(in_hand=(prep, GEL))
+    (line,) = faults(in_hand=(prep, GEL, SKIN))
     assert "gel_coat: found done; expected prep done before it" in line
 
 

@@ -61,7 +61,7 @@ def test_hours_carry_the_allowance_and_the_options_work() -> None:
 
 
 def test_an_operation_runs_on_its_own_its_skills_or_the_delivery_calendar() -> None:
-    """The calendar is the step's, else its skill's, else the yard's delivery calendar."""
+    """The calendar is the step's, else its skill's, else that of delivery."""
     model = small_model()
     own = replace(model.operations[1], calendar="shop")  # prep, by laminators
     model = replace(model, operations=(own, *model.operations[2:], model.operations[0]))
