@@ -28,6 +28,7 @@ from models.loading.fields import (
     Rate,
     RateOrNone,
     Row,
+    Wrong,
 )
 
 _MOST_OF_UNIT = {"m²": 1000.0, "m": 5000.0, "kg": 50_000.0, "plies": 60.0}
@@ -90,18 +91,20 @@ class OperationRow(Row):
 
 
 def _operation(row: OperationRow) -> OperationRow:
+    wanted = "either skill, crew and work, or duration_hours"
     if row.skill is None:
         if row.crew is not None or row.work:
-            raise ValueError("a skill for the crew and its work")
+            raise Wrong("crew or work without a skill", wanted)
         if row.duration_hours is None:
-            raise ValueError("either skill, crew and work, or duration_hours")
+            raise Wrong("neither skill nor duration_hours", wanted)
         return row
     if row.crew is None or not row.work:
-        raise ValueError("crew and at least one line of work beside the skill")
+        raise Wrong("a skill without crew or work", wanted)
     if row.duration_hours is not None:
-        raise ValueError("either skill, crew and work, or duration_hours, not both")
+        raise Wrong("a skill with duration_hours", wanted)
     if row.when is not None and row.when == row.unless:
-        raise ValueError("two different options in when and unless")
+        wanted = "two different options in when and unless"
+        raise Wrong(f"'{row.when}' in both", wanted)
     return row
 
 
@@ -121,21 +124,23 @@ class WaitRow(Row):
 def _wait(row: WaitRow) -> WaitRow:
     least = row.min_hours or 0.0
     if row.max_hours is not None and row.max_hours < least:
-        raise ValueError(
-            f"max_hours ({row.max_hours:g}) of at least min_hours ({least:g})"
-        )
+        found = f"max_hours {row.max_hours:g} with min_hours {least:g}"
+        raise Wrong(found, "max_hours of at least min_hours")
     sheet = row.data_sheet_min_hours
     if sheet is not None and least < sheet:
-        raise ValueError(
-            f"min_hours ({least:g}) of at least data_sheet_min_hours ({sheet:g}): a "
-            "cure is never shortened"
+        raise Wrong(
+            f"min_hours {least:g} with data_sheet_min_hours {sheet:g}",
+            f"min_hours of at least {sheet:g}: nothing shortens what the data sheet "
+            "asks for",
         )
     if row.kind == "cure" and row.clock != "wall":
-        raise ValueError("the wall clock for a cure, which goes on at night")
+        wanted = "the wall clock for a cure, which goes on at night"
+        raise Wrong("clock 'work'", wanted)
     if row.kind != "sequence" and row.min_hours is None and row.max_hours is None:
-        raise ValueError(f"min_hours or max_hours for a {row.kind} wait")
+        wanted = f"min_hours or max_hours for a {row.kind} wait"
+        raise Wrong("neither min_hours nor max_hours", wanted)
     if row.before == row.after:
-        raise ValueError("two different operations")
+        raise Wrong(f"'{row.before}' in before and after", "two different operations")
     return row
 
 
@@ -152,10 +157,12 @@ class PartRow(Row):
 
 def _part(row: PartRow) -> PartRow:
     if (row.mold_from is None) != (row.mold_to is None):
-        raise ValueError("mold_from and mold_to together")
-    given = [row.place_kind, row.place_from, row.place_to]
-    if any(given) and not all(given):
-        raise ValueError("place_kind, place_from and place_to together")
+        given = "mold_from" if row.mold_from else "mold_to"
+        raise Wrong(f"{given} alone", "mold_from and mold_to together")
+    place = [row.place_kind, row.place_from, row.place_to]
+    if any(place) and not all(place):
+        wanted = "place_kind, place_from and place_to together"
+        raise Wrong(f"{sum(map(bool, place))} of them", wanted)
     return row
 
 
@@ -170,7 +177,8 @@ class OptionRow(Row):
 def _option(row: OptionRow) -> OptionRow:
     both = {*row.excludes} & {*row.requires}
     if both or row.id in row.excludes or row.id in row.requires:
-        raise ValueError("other options in excludes and requires, none in both")
+        found = ", ".join(sorted(both)) or f"'{row.id}' itself"
+        raise Wrong(found, "other options in excludes and requires, none in both")
     return row
 
 
@@ -204,10 +212,8 @@ class GraphicRow(Row):
 
 def _graphic(row: GraphicRow) -> GraphicRow:
     if row.tack_max_hours < row.tack_min_hours:
-        raise ValueError(
-            f"tack_max_hours ({row.tack_max_hours:g}) of at least tack_min_hours "
-            f"({row.tack_min_hours:g})"
-        )
+        found = f"tack_max_hours {row.tack_max_hours:g}"
+        raise Wrong(found, f"at least tack_min_hours, {row.tack_min_hours:g}")
     return row
 
 
@@ -241,10 +247,16 @@ class BoatFile(Row):
     )
 
 
-def quantity_range(name: str) -> tuple[bool, float]:
-    """Say whether a quantity may be 0, and its largest plausible value."""
+def implausible(name: str, value: float) -> str | None:
+    """Say what was expected where a quantity cannot be meant, else None.
+
+    A count may be 0: a model may have none of something that options bring.
+    """
     unit = unit_of(name) or ""
-    return unit == "each", _MOST_OF_UNIT.get(unit, _MOST)
+    most = _MOST_OF_UNIT.get(unit, _MOST)
+    if value < 0 or (value == 0 and unit != "each"):
+        return "0 or more" if unit == "each" else "more than 0"
+    return f"at most {most:g} {unit} on one boat" if value > most else None
 
 
 def to_model(file: BoatFile, delivery_calendar: str) -> BoatModel:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from models.loading.boats import BoatFile, to_model
+from models.loading.boats import BoatFile, implausible, to_model
 from models.loading.checks.boat import check_boat, check_boat_in_yard
 from models.loading.checks.fit import FitChecks
 from models.loading.checks.floor import Floor, check_arrivals, check_locks
@@ -110,7 +110,24 @@ def _read_boats(yard_dir: Path, reading: Reading) -> None:
         if loaded is not None:
             model = to_model(loaded.value, delivery)
             scope = BoatScope(model, name, reading.log, loaded.left_out)
-            reading.boats[path.stem] = scope
+            reading.boats[path.stem] = _with_plausible_quantities(scope)
+
+
+def _with_plausible_quantities(boat: BoatScope) -> BoatScope:
+    """Leave out quantities that cannot be meant, as faults of their own."""
+    good: dict[str, float] = {}
+    out = set(boat.left_out.get("quantities", ()))
+    for name, value in boat.model.quantities.items():
+        expected = implausible(name, value)
+        if expected is None:
+            good[name] = value
+        else:
+            boat.fault(f"quantities.{name}", f"{value:g}", expected)
+            out.add(name)
+    if not out:
+        return boat
+    left_out = {**boat.left_out, "quantities": frozenset(out)}
+    return replace(boat, model=replace(boat.model, quantities=good), left_out=left_out)
 
 
 def _read_rows(chosen: Sequence[Path], yard_dir: Path, reading: Reading) -> None:
@@ -224,7 +241,7 @@ def _check_floor(
     known = frozenset(_names(reading.orders)) if reading.orders.complete else None
     floor = Floor(yard, reading.log, known, models, routings)
     check_arrivals(reading.arrivals.good, floor)
-    begun = check_in_hand(reading.in_hand.good, floor)
+    begun = check_in_hand(reading.in_hand, floor)
     check_locks(reading.locks.good, begun, floor)
 
 

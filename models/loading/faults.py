@@ -63,7 +63,7 @@ def listed(names: Iterable[str], most: int = 8) -> str:
 def one_of(value: str, known: Collection[str], noun: str) -> str:
     """Say what was expected where a name is not known: the nearest, then all."""
     if not known:
-        return f"{noun} that exists (there is none)"
+        return f"{noun}, but there is none"
     near = get_close_matches(value, known, n=1, cutoff=0.6)
     if near:
         return f"{noun}; did you mean '{near[0]}'?"

@@ -28,6 +28,14 @@ class Row(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
 
 
+class Wrong(ValueError):
+    """An entry whose values do not go together: what was found, what was expected."""
+
+    def __init__(self, found: str, expected: str) -> None:
+        super().__init__(expected)
+        self.found = found
+
+
 def _code(value: str) -> str:
     if len(value) > 60 or not _CODE.fullmatch(value):
         raise ValueError(

@@ -15,6 +15,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from models.loading.faults import FaultLog, listed, one_of, quoted
+from models.loading.fields import Wrong
 
 NOT_PLANNED_YET = {
     "overtime": "overtime",
@@ -110,11 +111,9 @@ def place(raw: object, loc: Sequence[int | str]) -> str:
     for step in loc:
         if isinstance(step, int):
             at = at[step] if isinstance(at, list) and step < len(at) else None
-            parts.append(entry_id(at) or f"[{step + 1}]")
+            parts.append(entry_id(at) or str(step + 1))
         elif isinstance(at, dict):
             at = at.get(step)
-            parts.append(step)
-        elif not step.startswith(("function-", "list[", "constrained-")):
             parts.append(step)
     return ".".join(parts)
 
@@ -124,7 +123,10 @@ def entry_id(entry: object) -> str | None:
     if not isinstance(entry, dict):
         return None
     names = (entry.get(key) for key in _KEYS)
-    return next((name for name in names if isinstance(name, str) and name), None)
+    name = next((name for name in names if isinstance(name, str) and name), None)
+    if name is None and isinstance(entry.get("before"), str):
+        return f"{entry['before']} to {entry.get('after', 'nothing')}"
+    return name
 
 
 def _sentence(schema: type[BaseModel], detail: ErrorDetails) -> tuple[str, str]:
@@ -135,7 +137,9 @@ def _sentence(schema: type[BaseModel], detail: ErrorDetails) -> tuple[str, str]:
     if kind == "extra_forbidden":
         return _unknown_key(schema, detail)
     if kind == "value_error":
-        return _value(found), str(context["error"])
+        error = context["error"]
+        said = error.found if isinstance(error, Wrong) else _value(found)
+        return said, str(error)
     if kind in ("literal_error", "enum"):
         return _value(found), str(context["expected"])
     if kind in _KINDS:
@@ -163,7 +167,7 @@ def _unknown_key(schema: type[BaseModel], detail: ErrorDetails) -> tuple[str, st
     key = str(detail["loc"][-1])
     if key in NOT_PLANNED_YET:
         topic = NOT_PLANNED_YET[key]
-        return f"'{key}'", f"no such key: {topic} is not planned yet"
+        return f"'{key}'", f"no such key: not planned yet ({topic})"
     keys = _keys(schema, detail["loc"][:-1])
     expected = one_of(key, keys, "a known key")
     return f"unknown key '{key}'", expected if keys else f"a key of {listed(keys)}"

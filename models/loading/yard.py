@@ -17,6 +17,7 @@ from models.loading.fields import (
     Name,
     Row,
     Share,
+    Wrong,
 )
 from models.yard import (
     LEVEL_NAMES,
@@ -65,14 +66,16 @@ def _break(values: list[time]) -> list[time]:
 def _outage(values: list[datetime]) -> list[datetime]:
     _pair(list(values))
     if values[0] >= values[1]:
-        raise ValueError("a span whose end is after its start")
+        found = f"{values[0]:%Y-%m-%d %H:%M} to {values[1]:%Y-%m-%d %H:%M}"
+        raise Wrong(found, "a span whose end is after its start")
     return values
 
 
 def _leave(values: list[date]) -> list[date]:
     _pair(list(values))
     if values[0] > values[1]:
-        raise ValueError("a first day that is not after the last day")
+        found = f"{values[0]} to {values[1]}"
+        raise Wrong(found, "a first day that is not after the last day")
     return values
 
 
@@ -92,26 +95,26 @@ class ShiftRow(Row):
 
 def _shift(row: ShiftRow) -> ShiftRow:
     if row.start >= _ends(row.end):
-        raise ValueError(
-            f"a shift that ends after it starts ({row.start:%H:%M} to {row.end:%H:%M} "
-            "does not; part one that runs past midnight in two)"
+        raise Wrong(
+            _span(row.start, row.end),
+            "a shift that ends after it starts (part one that runs past midnight in "
+            "two)",
         )
     for first, last in row.breaks:
         if first >= _ends(last):
-            raise ValueError(
-                f"breaks that end after they start ({first:%H:%M} to {last:%H:%M} "
-                "does not)"
-            )
+            raise Wrong(_span(first, last), "a break that ends after it starts")
         if first < row.start or _ends(last) > _ends(row.end):
-            raise ValueError(
-                f"breaks inside the shift ({first:%H:%M} to {last:%H:%M} is not "
-                f"inside {row.start:%H:%M} to {row.end:%H:%M})"
-            )
-    ordered = sorted(row.breaks)
-    for (_, end), (start, _) in pairwise(ordered):
-        if start < end:
-            raise ValueError("breaks that do not overlap each other")
+            wanted = f"a break inside the shift, {_span(row.start, row.end)}"
+            raise Wrong(_span(first, last), wanted)
+    for one, other in pairwise(sorted(row.breaks)):
+        if other[0] < one[1]:
+            wanted = "breaks that do not overlap each other"
+            raise Wrong(f"{_span(*one)} and {_span(*other)}", wanted)
     return row
+
+
+def _span(start: time, end: time) -> str:
+    return f"{start:%H:%M} to {end:%H:%M}"
 
 
 class CalendarRow(Row):

@@ -8,7 +8,6 @@ from pathlib import PurePosixPath
 
 from models.boat import Graphic, RoutingOperation, WorkLine
 from models.hours import routed_hours, unit_of
-from models.loading.boats import quantity_range
 from models.loading.checks.scope import BoatScope, YardScope, repeated
 from models.loading.faults import quoted
 from models.routing import RoutedOperation, color_chain
@@ -25,7 +24,6 @@ def check_boat(scope: BoatScope) -> None:
     if model.id != stem:
         scope.fault("id", quoted(model.id), f"'{stem}', the name of the file")
     _check_repeats(scope)
-    _check_quantities(scope)
     parts = scope.known("parts", (one.id for one in model.parts))
     for step in model.operations:
         where = f"operations.{step.code}"
@@ -81,18 +79,6 @@ def _check_repeats(scope: BoatScope) -> None:
     for table, names in tables:
         for name in repeated(names):
             scope.fault(table, f"'{name}' more than once", "each once")
-
-
-def _check_quantities(scope: BoatScope) -> None:
-    for name, value in scope.model.quantities.items():
-        zero_is_fine, most = quantity_range(name)
-        where = f"quantities.{name}"
-        if value < 0 or (value == 0 and not zero_is_fine):
-            expected = "0 or more" if zero_is_fine else "more than 0"
-            scope.fault(where, f"{value:g}", expected)
-        elif value > most:
-            unit = unit_of(name) or ""
-            scope.fault(where, f"{value:g}", f"at most {most:g} {unit} on one boat")
 
 
 def _check_line(where: str, line: WorkLine, scope: BoatScope) -> None:

@@ -57,13 +57,13 @@ class FitChecks:
             return
         model = boat.model
         for step in model.operations:
-            fault = self._fault(step, model.quantities)
+            fault = self.fault(step, model.quantities)
             if fault:
                 boat.fault(f"operations.{step.code}", *fault)
         for graphic in model.graphics:
             chain = color_chain(graphic)
             for step in chain.steps:
-                fault = self._fault(step, chain.quantities)
+                fault = self.fault(step, chain.quantities)
                 if fault:
                     name = step.code.split(".", 1)[-1]
                     boat.fault(f"graphics.{graphic.id}.{name}", *fault)
@@ -78,8 +78,8 @@ class FitChecks:
             step = own.get(operation.code)
             if step is None or operation.work == step.work:
                 continue
-            fault = self._fault(operation.step, routing.quantities)
-            if fault and not self._fault(step, routing.quantities):
+            fault = self.fault(operation.step, routing.quantities)
+            if fault and not self.fault(step, routing.quantities):
                 found, expected = fault
                 self.scope.log.add(
                     file,
@@ -110,9 +110,10 @@ class FitChecks:
         crew = max(1, min(step.crew_max, self.crews.count(step.skill)))
         return whole_ticks(self.hours(step, quantities), crew, tick)
 
-    def _fault(
+    def fault(
         self, step: RoutingOperation, quantities: dict[str, float]
     ) -> tuple[str, str] | None:
+        """Say what was found and expected where nobody could ever do a step."""
         if not self.usable(step):
             return None
         calendar = calendar_of(step, self.scope.yard)
@@ -121,9 +122,9 @@ class FitChecks:
         people = self.crews.count(step.skill)
         if people == 0:
             return None  # said once, of the skill
-        needs = f"at least {step.crew_min} with {quoted(step.skill)}"
+        needs = f"a crew of at least {step.crew_min} with {quoted(step.skill)}"
         if step.crew_min > people:
-            return needs, f"a crew that the {people} with that skill could form"
+            return needs, f"at most {people}, the people who have that skill"
         hours = self.hours(step, quantities)
         if not 0 <= hours <= MOST_HOURS:
             return None  # said once, of its hours

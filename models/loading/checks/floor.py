@@ -98,16 +98,14 @@ def check_arrivals(lines: Sequence[Read[ArrivalRow]], floor: Floor) -> None:
 
 
 def check_locks(
-    lines: Sequence[Read[LockRow]], begun: set[tuple[str, str]], floor: Floor
+    lines: Sequence[Read[LockRow]], begun: Mapping[tuple[str, str], str], floor: Floor
 ) -> None:
     """Check what the planner has pinned."""
     for line in known_rows(lines, floor, lambda row: (row.order, row.operation)):
         row = line.value
         step = floor.step(row.order, row.operation)
         assert step is not None
-        if (row.order, row.operation) in begun:
-            expected = "a lock only on work that has not begun"
-            floor.fault(line, "operation", quoted(row.operation), expected)
+        _check_state(line, begun.get((row.order, row.operation)), floor)
         if row.start is None and row.mold is None and not row.people:
             expected = "a start, a mold or people to pin"
             floor.fault(line, "start", "nothing to pin", expected)
@@ -145,6 +143,17 @@ def check_people(
         floor.fault(line, "people", f"{len(people)} people", expected)
 
 
+def _check_state(line: Read[LockRow], state: str | None, floor: Floor) -> None:
+    row = line.value
+    if state == "done":
+        found = f"'{row.operation}', which is done"
+        floor.fault(line, "operation", found, "an operation that goes on")
+    elif state == "started" and (row.start is not None or row.mold is not None):
+        found = f"'{row.operation}', which has begun"
+        expected = "nothing but people to pin on work that has begun"
+        floor.fault(line, "operation", found, expected)
+
+
 def _check_start(line: Read[LockRow], step: RoutingOperation, floor: Floor) -> None:
     start, yard = line.value.start, floor.yard.yard
     if start is None:
@@ -180,10 +189,11 @@ def _is_open(line: Read[LockRow], step: RoutingOperation, yard: Yard) -> bool:
 def _check_locked_mold(line: Read[LockRow], mold: str, floor: Floor) -> None:
     row = line.value
     model = floor.models[row.order]
-    parts = [part.id for part in model.parts if part.mold_from == row.operation]
+    ends = [(part.id, {part.mold_from, part.mold_to}) for part in model.parts]
+    parts = [part for part, operations in ends if row.operation in operations]
     if not parts:
         takers = listed({part.mold_from for part in model.parts if part.mold_from})
-        expected = f"a mold only on an operation that takes one ({takers})"
+        expected = f"a mold only on an operation that takes or leaves one ({takers})"
         floor.fault(line, "mold", quoted(mold), expected)
         return
     check_mold(line, mold, parts, floor)

@@ -60,8 +60,7 @@ def check_graphics(boat: BoatScope, checks: FitChecks) -> None:
         return
     for graphic in boat.model.graphics:
         before = {one.code: one for one in boat.model.operations}.get(graphic.before)
-        steps = color_chain(graphic).steps
-        if before is None or not all(map(checks.usable, (*steps, before))):
+        if before is None or not _each_fits(graphic, before, boat, checks):
             continue
         need = shortest_window(graphic, before, boat, checks)
         tick = checks.scope.yard.tick_minutes
@@ -79,6 +78,18 @@ def check_graphics(boat: BoatScope, checks: FitChecks) -> None:
             f"{graphic.tack_max_hours:g} h)"
         )
         boat.fault(f"graphics.{graphic.id}", found, expected)
+
+
+def _each_fits(
+    graphic: Graphic, before: RoutingOperation, boat: BoatScope, checks: FitChecks
+) -> bool:
+    """Whether each step could be done by itself; if not, that is a fault already."""
+    chain = color_chain(graphic)
+    return all(
+        checks.usable(step)
+        and checks.fault(step, boat.model.quantities | chain.quantities) is None
+        for step in (*chain.steps, before)
+    )
 
 
 def shortest_window(

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Mapping
 from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 from models.axis import local_instant
-from models.boat import Part, RoutingWait
+from models.boat import BoatModel, Part, RoutingWait
 from models.loading.checks.floor import Floor, check_mold, check_people, known_rows
-from models.loading.csv import Read
+from models.loading.csv import Read, Table
 from models.loading.faults import one_of, quoted
 from models.loading.orders import InHandRow
 
@@ -17,19 +18,33 @@ Line = Read[InHandRow]
 Begun = Mapping[str, Line]  # by operation, of one order
 
 
-def check_in_hand(lines: Sequence[Line], floor: Floor) -> set[tuple[str, str]]:
-    """Check work in hand; give the operations that have begun."""
-    for line in lines:
+def check_in_hand(table: Table[InHandRow], floor: Floor) -> dict[tuple[str, str], str]:
+    """Check work in hand; give the state of what has begun.
+
+    What an order's rows say together is checked where all of them can be read.
+    """
+    for line in table.good:
         _check_times(line, floor)
+    known = known_rows(table.good, floor, lambda row: (row.order, row.operation))
     by_order: dict[str, dict[str, Line]] = {}
-    for line in known_rows(lines, floor, lambda row: (row.order, row.operation)):
+    for line in known:
         by_order.setdefault(line.value.order, {})[line.value.operation] = line
         _check_resources(line, floor)
-    for order, begun in by_order.items():
+    rows = Counter(line.value.order for line in table.good)
+    faulty = {row.get("order") for row in table.bad}
+    sure = {
+        order: begun
+        for order, begun in by_order.items()
+        if len(begun) == rows[order] and order not in faulty
+    }
+    for order, begun in sure.items():
         for wait in floor.routings[order].waits:
             _check_wait(wait, begun, floor)
-    _check_holds(by_order, floor)
-    return {(line.value.order, line.value.operation) for line in lines}
+    _check_holds(sure, floor)
+    return {
+        (line.value.order, line.value.operation): line.value.state
+        for line in table.good
+    }
 
 
 def _check_times(line: Line, floor: Floor) -> None:
@@ -75,11 +90,7 @@ def _check_resources(line: Line, floor: Floor) -> None:
             expected = "nothing, as none of its parts is molded"
             floor.fault(line, "mold", quoted(row.mold), expected)
     if row.place is not None:
-        kinds = {
-            one.place_kind
-            for one in model.parts
-            if one.place_kind and (one.id in step.parts or one.place_from == step.code)
-        }
+        kinds = {one.place_kind for one in model.parts if one.place_kind}
         _check_place(line, row.place, kinds, floor)
 
 
@@ -126,12 +137,13 @@ def _check_wait(wait: RoutingWait, begun: Begun, floor: Floor) -> None:
         return
     zone = floor.yard.yard.time_zone
     apart = _hours_between(left, reached, zone)
+    found = f"{apart:g} h after '{wait.before}'"
     if apart < wait.min_hours:
-        expected = f"at least {wait.min_hours:g} h after '{wait.before}' ({wait.kind})"
-        floor.fault(after, "started", f"{apart:g} h", expected)
+        expected = f"at least {wait.min_hours:g} h ({wait.kind})"
+        floor.fault(after, "started", found, expected)
     elif wait.max_hours is not None and apart > wait.max_hours:
-        expected = f"at most {wait.max_hours:g} h after '{wait.before}' ({wait.kind})"
-        floor.fault(after, "started", f"{apart:g} h", expected)
+        expected = f"at most {wait.max_hours:g} h ({wait.kind})"
+        floor.fault(after, "started", found, expected)
 
 
 def _hours_between(first: datetime, last: datetime, zone_name: str) -> float:
@@ -142,18 +154,14 @@ def _hours_between(first: datetime, last: datetime, zone_name: str) -> float:
 
 
 def _check_holds(by_order: Mapping[str, Begun], floor: Floor) -> None:
-    """Check that each mold and place held now is named, and held within its room."""
+    """Check that each mold and place held now is named once, and has the room."""
     holders: dict[tuple[str, str], list[str]] = {}
     for order, begun in by_order.items():
         for part in floor.models[order].parts:
             for column in ("mold", "place"):
                 line = _holding(part, column, begun)
-                if line is None:
-                    continue
-                name = line.value.mold if column == "mold" else line.value.place
-                if name is None:
-                    expected = f"the {column} that its {part.id} is in"
-                    floor.fault(line, column, "nothing", expected)
+                name = None if line is None else _held(part, column, line, begun, floor)
+                if line is None or name is None:
                     continue
                 held = holders.setdefault((column, name), [])
                 held.append(order)
@@ -161,6 +169,37 @@ def _check_holds(by_order: Mapping[str, Begun], floor: Floor) -> None:
                     found = f"'{name}', which {', '.join(held[:-1])} holds"
                     expected = f"a {column} that is free"
                     floor.fault(line, column, found, expected)
+
+
+def _held(
+    part: Part, column: str, line: Line, begun: Begun, floor: Floor
+) -> str | None:
+    """Give the mold or place that a part is in, from any of its order's rows.
+
+    Where only one fits it need not be named.
+    """
+    fitting = _fitting(part, column, floor.models[line.value.order], floor)
+    rows = (line.value, *(other.value for other in begun.values()))
+    given = [row.mold if column == "mold" else row.place for row in rows]
+    named = list(dict.fromkeys(name for name in given if name in fitting))
+    kinds = [one.place_kind for one in floor.models[line.value.order].parts]
+    if len(named) > 1 and (column == "mold" or kinds.count(part.place_kind) == 1):
+        found = f"{' and '.join(map(quoted, named))} for one {part.id}"
+        floor.fault(line, column, found, f"the one {column} that it is in")
+    if named or len(fitting) == 1:
+        return [*named, *fitting][0]
+    if floor.yard.whole("molds", "places"):
+        floor.fault(line, column, "nothing", f"the {column} that its {part.id} is in")
+    return None
+
+
+def _fitting(part: Part, column: str, model: BoatModel, floor: Floor) -> list[str]:
+    yard = floor.yard.yard
+    if column == "mold":
+        molds = (one for one in yard.molds if one.part == part.id)
+        return [one.id for one in molds if model.id in one.models]
+    places = (one for one in yard.places if one.kind == part.place_kind)
+    return [one.id for one in places if not one.models or model.id in one.models]
 
 
 def _holding(part: Part, column: str, begun: Begun) -> Line | None:

@@ -97,8 +97,9 @@ class Crews:
         away_from_runs = subtract(((0, self.axis.ticks),), runs)
         at_work: dict[str, tuple[Span, ...]] = {}
         for name, calendar in self.calendars.items():
-            there = merge((*expand(calendar, self.axis)[0], *relieved))
-            at_work[name] = subtract(there, away_from_runs)
+            own = expand(calendar, self.axis)[0]
+            there = subtract(merge((*own, *relieved)), away_from_runs)
+            at_work[name] = tuple(one for one in there if subtract((one,), relieved))
         return [
             at_work[person.calendar]
             for person in self.yard.people
