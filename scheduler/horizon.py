@@ -14,10 +14,10 @@ from models.orders import Book
 from models.yard import TradeCalendar, Yard
 from scheduler.build_orders import Template, order_templates
 
-SPARE_DAYS = 120
+SPARE_DAYS = 60
 DAYS_AFTER_DUE = 60
 LABOR_SLACK = 2.5  # people are never all of use at once
-ROOM_SLACK = 2.0  # nor are molds and places
+ROOM_SLACK = 1.5  # nor are molds and places
 _WEEK = 7
 
 
@@ -34,12 +34,22 @@ def estimate_horizon_days(book: Book) -> int:
 def horizon_days(book: Book, templates: Mapping[str, Template]) -> int:
     """As `estimate_horizon_days`, from templates at hand."""
     yard = book.yard
-    spans = {id(one): _alone(one, yard) for one in templates.values()}
+    done: dict[str, set[str]] = {}
+    for fact in book.in_hand:
+        if fact.state == "done":
+            done.setdefault(fact.order, set()).add(fact.operation)
+    alone: dict[tuple[int, frozenset[str]], _Alone] = {}
+    spans: dict[str, _Alone] = {}
+    for name, template in templates.items():
+        key = id(template), frozenset(done.get(name, ()))
+        if key not in alone:
+            alone[key] = _alone(template, yard, key[1])
+        spans[name] = alone[key]
     longest = max((span.days for span in spans.values()), default=0.0)
     last = max(_dates(book), default=yard.as_of)
     days = max(
         (last - yard.as_of).days + DAYS_AFTER_DUE + 2 * longest,
-        LABOR_SLACK * _labor_days(book, templates) + SPARE_DAYS + longest,
+        LABOR_SLACK * _labor_days(book, templates, spans) + SPARE_DAYS + longest,
         ROOM_SLACK * _room_days(book, templates, spans) + SPARE_DAYS + longest,
     )
     return math.ceil(days / _WEEK) * _WEEK
@@ -71,13 +81,16 @@ def weekly_hours(calendar: TradeCalendar) -> float:
     return total
 
 
-def _labor_days(book: Book, templates: Mapping[str, Template]) -> float:
-    """Days that the book's labor takes if everyone works all the time."""
+def _labor_days(
+    book: Book, templates: Mapping[str, Template], spans: Mapping[str, _Alone]
+) -> float:
+    """Days that the labor still to be done takes if everyone works all the time."""
     hours: dict[str, float] = {}
-    for template in templates.values():
+    for name, template in templates.items():
         for step, amount in zip(template.steps, template.hours, strict=True):
-            if step.step.skill is not None:
-                hours[step.step.skill] = hours.get(step.step.skill, 0.0) + amount
+            skill = step.step.skill
+            if skill is not None and step.code not in spans[name].done:
+                hours[skill] = hours.get(skill, 0.0) + amount
     week = {one.id: weekly_hours(one) for one in book.yard.calendars}
     supply = dict.fromkeys(hours, 0.0)
     everyone = 0.0
@@ -97,14 +110,15 @@ class _Alone:
 
     start: dict[str, float]
     finish: dict[str, float]
+    done: frozenset[str]
 
     @property
     def days(self) -> float:
         return max(self.finish.values(), default=0.0)
 
 
-def _alone(template: Template, yard: Yard) -> _Alone:
-    """Time an order with its smallest crews, ignoring what a calendar's nights cut."""
+def _alone(template: Template, yard: Yard, done: frozenset[str]) -> _Alone:
+    """Time what is left of an order with middling crews."""
     week = {one.id: weekly_hours(one) for one in yard.calendars}
     into: dict[str, list[tuple[str, str, float]]] = {}
     for wait in template.waits:
@@ -116,9 +130,12 @@ def _alone(template: Template, yard: Yard) -> _Alone:
     finish: dict[str, float] = {}
     for index, routed in enumerate(template.steps):
         step = routed.step
-        hours = template.hours[index] / max(step.crew_min, 1)
-        if step.skill is None:
-            hours = step.duration_hours or 0.0
+        if step.code in done:
+            start[step.code] = finish[step.code] = 0.0
+            continue
+        hours = step.duration_hours or 0.0
+        if step.skill is not None:
+            hours = 2 * template.hours[index] / (step.crew_min + step.crew_max)
         given = week[template.calendars[index]]
         begin = 0.0
         for before, of, rest in into.get(step.code, ()):
@@ -126,11 +143,11 @@ def _alone(template: Template, yard: Yard) -> _Alone:
         nights = 1.0 if step.one_go else 0.0  # one that misses today's shift
         start[step.code] = begin
         finish[step.code] = begin + nights + (_WEEK * hours / given if given else 0.0)
-    return _Alone(start, finish)
+    return _Alone(start, finish, done)
 
 
 def _room_days(
-    book: Book, templates: Mapping[str, Template], spans: Mapping[int, _Alone]
+    book: Book, templates: Mapping[str, Template], spans: Mapping[str, _Alone]
 ) -> float:
     """Days that the occupations of one kind of mold or place take one by one."""
     need: dict[tuple[str, ...], float] = {}
@@ -138,13 +155,17 @@ def _room_days(
     cached: dict[tuple[str, str], tuple[str, ...]] = {}
     for order in book.orders:
         template = templates[order.order]
-        alone = spans[id(template)]
+        alone = spans[order.order]
         for part in template.parts:
             for kind, first, last in (
                 ("mold " + part.id, part.mold_from, part.mold_to),
                 (f"place {part.place_kind}", part.place_from, part.place_to),
             ):
-                if first not in alone.start or last not in alone.finish:
+                if (
+                    first not in alone.start
+                    or last not in alone.finish
+                    or last in alone.done
+                ):
                     continue
                 at = (kind, order.model)
                 if at not in cached:
