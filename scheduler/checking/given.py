@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 from scheduler.checking.clock import Spans
@@ -12,11 +13,11 @@ from scheduler.checking.shape import Row
 
 def check_given(doc: Document) -> Iterator[str]:
     """Yield what the plan does not take as given."""
-    resources = _resources(doc)
+    where = Whereabouts(doc)
     for id, given in doc.committed.items():
         if id in doc.planned:
             yield from _times(doc, given)
-            yield from _holds(doc, given, resources)
+            yield from _holds(given, where)
             yield from _crew(doc, given)
     yield from _moves(doc)
 
@@ -24,8 +25,6 @@ def check_given(doc: Document) -> Iterator[str]:
 def _times(doc: Document, given: Row) -> Iterator[str]:
     row = doc.planned[given["operation"]]
     for end in ("start", "finish"):
-        if end == "finish" and given["why"] == "started":
-            continue  # how long the rest takes is for the plan to say
         if given[end] is not None and row[end] != given[end]:
             yield (
                 f"{row['id']} is {given['why']} with {end} "
@@ -34,64 +33,72 @@ def _times(doc: Document, given: Row) -> Iterator[str]:
             )
 
 
-def _resources(doc: Document) -> dict[tuple[str, str], set[str]]:
-    """Molds and places that an operation begins, ends or is worked in."""
-    listed: dict[tuple[str, str, str], set[str]] = {}
-    for row in doc.occupations:
-        kind = "mold" if row["resource"] in doc.molds else "place"
-        listed.setdefault((kind, row["order"], row["part"]), set()).add(row["resource"])
-    at_ends: dict[tuple[str, str], set[str]] = {}
-    for part in doc.parts:
-        for one in expected_occupations(doc, part):
-            if not one.over:
-                here = listed.get((one.kind, part["order"], part["part"]), set())
+class Whereabouts:
+    """Molds and places of the parts that an operation begins, ends or works on."""
+
+    def __init__(self, doc: Document) -> None:
+        self._operations = doc.operations
+        self._listed: dict[tuple[str, str, str], set[str]] = defaultdict(set)
+        for row in doc.occupations:
+            kind = "mold" if row["resource"] in doc.molds else "place"
+            self._listed[kind, row["order"], row["part"]].add(row["resource"])
+        self._at_ends: dict[tuple[str, str], set[str]] = defaultdict(set)
+        self.over: set[tuple[str, str]] = set()
+        for part in doc.parts:
+            for one in expected_occupations(doc, part):
+                here = self._listed[one.kind, part["order"], part["part"]]
                 for id in (one.first, one.last):
-                    at_ends.setdefault((id, one.kind), set()).update(here)
-    for id in doc.committed:
-        operation = doc.operations[id]
-        for kind in ("mold", "place"):
-            if (id, kind) not in at_ends:
-                keys = [(kind, operation["order"], part) for part in operation["parts"]]
-                inside: set[str] = set().union(*(listed.get(key, ()) for key in keys))
-                at_ends[id, kind] = inside
-    return at_ends
+                    if one.over:
+                        self.over.add((id, one.kind))
+                    else:
+                        self._at_ends[id, one.kind] |= here
+
+    def of(self, id: str, kind: str) -> set[str]:
+        """Where the plan has the part of an operation."""
+        if (id, kind) in self._at_ends:
+            return self._at_ends[id, kind]
+        operation = self._operations[id]
+        return set().union(
+            *(
+                self._listed[kind, operation["order"], part]
+                for part in operation["parts"]
+            )
+        )
 
 
-def _holds(
-    doc: Document, given: Row, resources: dict[tuple[str, str], set[str]]
-) -> Iterator[str]:
-    id, why = given["operation"], given["why"]
+def _holds(given: Row, where: Whereabouts) -> Iterator[str]:
+    id = given["operation"]
     for kind in ("mold", "place"):
-        found = resources[id, kind]
-        past = why == "done" and not found  # the part has left since
-        if given[kind] is not None and given[kind] not in found and not past:
+        found = where.of(id, kind)
+        left = (id, kind) in where.over  # what a part has left is a fact of the past
+        if given[kind] is not None and given[kind] not in found and not left:
             yield (
-                f"{id} is {why} in {kind} {given[kind]}, but the plan has its part in "
-                f"{' and '.join(sorted(found)) or 'none'}."
+                f"{id} is {given['why']} in {kind} {given[kind]}, but the plan has its "
+                f"part in {' and '.join(sorted(found)) or 'none'}."
             )
 
 
 def _crew(doc: Document, given: Row) -> Iterator[str]:
-    """Yield changed crews: a frozen one is whole, of a locked one the named stay."""
+    """Yield changed crews: a committed one is whole, of a pinned one the named stay."""
     id, why = given["operation"], given["why"]
     row = doc.planned[id]
-    if why not in ("frozen", "locked"):
+    if why == "done":
         return
     if given["crew"] is not None and row["crew"] != given["crew"]:
         yield f"{id} is {why} with a crew of {given['crew']}, not {row['crew']}."
     people = {person for person, _, _ in row["people"]}
     for person in sorted(set(given["people"]) - people):
         yield f"{id} is {why} with {person}, who is not on it."
-    if why == "frozen":
+    if why == "frozen" or given["stints"]:
         for person in sorted(people - set(given["people"])):
-            yield f"{id} is frozen without {person}, who is on it."
+            yield f"{id} is {why} without {person}, who is on it."
         if given["stints"] and sorted(given["stints"]) != sorted(row["people"]):
-            yield f"{id} is frozen, but the times of its people are changed."
+            yield f"{id} is {why}, but the times of its people are changed."
         return
     for person in given["people"]:
         stints = Spans([stint[1:] for stint in row["people"] if stint[0] == person])
         if not all(stints.covers(*segment) for segment in row["segments"]):
-            yield f"{id} is locked with {person}, who is not on all of it."
+            yield f"{id} is {why} with {person}, who is not on all of it."
 
 
 def _moves(doc: Document) -> Iterator[str]:

@@ -185,8 +185,8 @@ def _names(doc: Document, named: dict[tuple[str, str], set[str]]) -> Iterator[st
                     f"{id} names {kind} {row[kind]}, but its part is in "
                     f"{' and '.join(sorted(resources))}."
                 )
-            idle = row[kind] is not None and (id, kind) not in named
-            if idle and doc.state(id) != "done":
+            told = row[kind] is not None and (id, kind) not in named
+            if told and row[kind] != doc.committed.get(id, {}).get(kind):
                 yield (
                     f"{id} names {kind} {row[kind]}, but neither begins nor ends the "
                     f"time of a part in a {kind}."

@@ -57,6 +57,32 @@ MUTATIONS: Mutations = {
         lambda d: resize(d, "B101/hull.gel_coat", 3, ["LM-01", "LM-03", "LM-04"]),
         ("B101/hull.gel_coat is frozen with a crew of 2, not 3",),
     ),
+    "frozen people at other times": (
+        lambda d: change(
+            found(d, "committed", operation="B101/hull.gel_coat")["stints"][0],
+            to="2027-03-08T09:00-05:00",
+        ),
+        ("B101/hull.gel_coat is frozen, but the times of its people are changed",),
+    ),
+    "started work with another finish than committed": (
+        lambda d: change(
+            found(d, "committed", operation="B101/deck.prep"),
+            finish="2027-03-08T08:15-05:00",
+        ),
+        ("B101/deck.prep is started with finish Mon 2027-03-08 08:15", "08:00"),
+    ),
+    "person pinned on started work gone": (
+        lambda d: change(
+            found(d, "committed", operation="B101/deck.prep"), people=["LM-04"]
+        ),
+        ("B101/deck.prep is started with LM-04, who is not on it",),
+    ),
+    "locked person on part of the work only": (
+        lambda d: change(
+            planned(d, "B101/deck.gel_coat")["people"][1], to="2027-03-09T10:00-05:00"
+        ),
+        ("B101/deck.gel_coat is locked with LM-03, who is not on all of it",),
+    ),
     "published work moved inside the frozen window without a cause": (
         lambda d: d["answer"]["moves"].clear(),
         ("B101/deck.skin was published for Wed 2027-03-10 09:15", "no cause"),
@@ -88,5 +114,5 @@ MUTATIONS: Mutations = {
 
 @pytest.mark.parametrize("name", MUTATIONS)
 def test_a_broken_rule_is_named(name: str) -> None:
-    """A fact or pin changed once is caught, in one sentence that names what and when."""
+    """A fact or pin changed once is caught, in one sentence that says how."""
     assert_told(MUTATIONS[name])
