@@ -1,6 +1,6 @@
 """A plan that anyone can follow: one operation after another, nothing side by side.
 
-Slow and wasteful, but it keeps every rule of a small yard by construction.
+Slow and wasteful, and it knows no maximum wait, work clock or objective.
 """
 
 from __future__ import annotations
