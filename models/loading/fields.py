@@ -13,12 +13,12 @@ from typing import Annotated
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 
 _CODE = re.compile(r"\w(?:[\w .#+&'-]*[\w.#+'-])?")
-_ISO_DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})")
-_ISO_MINUTE = re.compile(r"\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}(:00)?")
-_MINUTE = re.compile(r"\d{2}:\d{2}(:00)?")
-_DECIMAL = re.compile(r"[+-]?\d+(\.\d+)?")
-_DECIMAL_COMMA = re.compile(r"[+-]?\d[\d.\s]*,\d+")
-_WHOLE = re.compile(r"[+-]?\d+")
+_ISO_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_ISO_MINUTE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}(:00)?")
+_MINUTE = re.compile(r"[0-9]{2}:[0-9]{2}(:00)?")
+_DECIMAL = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
+_DECIMAL_COMMA = re.compile(r"[+-]?[0-9][0-9.\s]*,[0-9]+")
+_WHOLE = re.compile(r"[+-]?[0-9]+")
 _YEARS = range(2000, 2101)
 
 
