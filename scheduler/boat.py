@@ -8,9 +8,8 @@ grow, so this ends. A part stays in its mold until its place is free (blocking).
 
 from __future__ import annotations
 
-from numba import njit
-
 from scheduler.compiled import FAR, FREE, STARTED, U64, Arrays
+from scheduler.decode_waits import FAILED, PLACED, check_maximums, lower_bounds
 from scheduler.holding import (
     begin_hold,
     best_slot,
@@ -20,6 +19,7 @@ from scheduler.holding import (
     remove,
     reopen_hold,
 )
+from scheduler.kernel import kernel
 from scheduler.placing import (
     Choices,
     State,
@@ -28,12 +28,11 @@ from scheduler.placing import (
     span_of,
     take,
 )
-from scheduler.decode_waits import FAILED, PLACED, check_maximums, lower_bounds
 
 MOST_RETRIES = 4000
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def find_place(
     a: Arrays, s: State, c: Choices, op: int, bounds: tuple[int, int], need: U64
 ) -> int:
@@ -59,7 +58,7 @@ def find_place(
     return chosen
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def try_operation(a: Arrays, s: State, c: Choices, op: int, need: U64) -> int:
     """Place one operation.
 
@@ -107,7 +106,7 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int, need: U64) -> int:
     return PLACED
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def begin_holds(a: Arrays, s: State, op: int, start: int) -> bool:
     """Begin every hold that begins here; none if two of them want the last slot."""
     for k in range(a.begin_at[op], a.begin_at[op + 1]):
@@ -127,7 +126,7 @@ def begin_holds(a: Arrays, s: State, op: int, start: int) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def missing_slot(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     """Return PLACED if every hold that begins here finds a slot, else a later tick."""
     for k in range(a.begin_at[op], a.begin_at[op + 1]):
@@ -146,7 +145,7 @@ def missing_slot(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     return PLACED
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def check_holds(a: Arrays, s: State, op: int) -> int:
     """Check that the holds which end here end before the next occupation begins."""
     for k in range(a.end_at[op], a.end_at[op + 1]):
@@ -163,7 +162,7 @@ def check_holds(a: Arrays, s: State, op: int) -> int:
     return PLACED
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def unplace(a: Arrays, s: State, op: int, need: U64) -> None:
     """Undo `try_operation`."""
     s.placed[op] = 0
@@ -181,7 +180,7 @@ def unplace(a: Arrays, s: State, op: int, need: U64) -> None:
             s.hold_slot[hold] = -1
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def place_boat(a: Arrays, s: State, c: Choices, boat: int, need: U64) -> bool:
     """Place a whole boat, or nothing of it."""
     first, last = a.boat_at[boat], a.boat_at[boat + 1]
@@ -213,7 +212,7 @@ def place_boat(a: Arrays, s: State, c: Choices, boat: int, need: U64) -> bool:
     return False
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def is_loose(a: Arrays, op: int) -> bool:
     """Whether placing an operation is the decoder's business."""
     kind = a.binding[op]

@@ -11,10 +11,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from scheduler.compiled import FREE, I32, I64, U64, Arrays
 from scheduler.decoder import VALUES, copy_state, evaluate, new_state, place_all
+from scheduler.kernel import copy_row, kernel
 from scheduler.placing import Choices, State
 
 SHELVES = 8
@@ -59,7 +59,7 @@ def new_chain(a: Arrays, start: Choices, seed: int, leading: int) -> Chain:
     )
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def random_below(seed: U64, limit: int) -> int:
     """A random whole number in [0, limit) (xorshift, as published by Marsaglia)."""
     x = seed[0]
@@ -70,21 +70,21 @@ def random_below(seed: U64, limit: int) -> int:
     return int((x >> np.uint64(11)) % np.uint64(limit))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def random_share(seed: U64) -> float:
     """A random number in [0, 1)."""
     return random_below(seed, 1 << 30) / float(1 << 30)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def copy_choices(source: Choices, target: Choices) -> None:
     """Copy choices over others."""
-    target.order[:] = source.order
-    target.crew[:] = source.crew
-    target.delay[:] = source.delay
+    copy_row(source.order, target.order)
+    copy_row(source.crew, target.crew)
+    copy_row(source.delay, target.delay)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def less(left: I64, right: I64) -> bool:
     """Whether a value vector is better than another, level by level."""
     for k in range(len(left)):
@@ -93,7 +93,7 @@ def less(left: I64, right: I64) -> bool:
     return False
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def move_boat(order: I32, source: int, target: int) -> None:
     """Take the boat at one place of the order and put it at another."""
     boat = order[source]
@@ -105,7 +105,7 @@ def move_boat(order: I32, source: int, target: int) -> None:
     order[target] = boat
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def pick_boat(a: Arrays, s: State, chain: Chain) -> int:
     """A place in the order: half of the time that of a late boat, if there is one."""
     count = len(chain.current.order)
@@ -119,7 +119,7 @@ def pick_boat(a: Arrays, s: State, chain: Chain) -> int:
     return place
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def is_late(a: Arrays, s: State, boat: int) -> bool:
     """Whether a boat of the state last decoded is finished after its due day."""
     for op in range(a.boat_at[boat], a.boat_at[boat + 1]):
@@ -128,7 +128,7 @@ def is_late(a: Arrays, s: State, boat: int) -> bool:
     return False
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def propose(a: Arrays, s: State, chain: Chain) -> int:
     """Change the trial choices; returns the first place of the order that changed."""
     trial, seed = chain.trial, chain.seed
@@ -159,7 +159,7 @@ def propose(a: Arrays, s: State, chain: Chain) -> int:
     return place
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def propose_order(chain: Chain, place: int, low: int, high: int, kind: int) -> int:
     """Move, exchange or pull a boat forward within its stretch of the order."""
     order, seed = chain.trial.order, chain.seed
@@ -176,7 +176,7 @@ def propose_order(chain: Chain, place: int, low: int, high: int, kind: int) -> i
     return min(place, other)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def accept(chain: Chain, heat: float) -> bool:
     """Annealing, level by level: tardiness first, work in process where it is equal."""
     worse = chain.value[1, 1] - chain.value[0, 1]
@@ -190,7 +190,7 @@ def accept(chain: Chain, heat: float) -> bool:
     return bool(scale > 0 and random_share(chain.seed) < np.exp(-worse / scale))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def shelf_state(shelf: State, level: int) -> State:
     """The state on one shelf, as views."""
     return State(
@@ -211,10 +211,12 @@ def shelf_state(shelf: State, level: int) -> State:
         shelf.hold_need[level],
         shelf.hold_slot[level],
         shelf.hold_start[level],
+        shelf.need[level],
+        shelf.waiting[level],
     )
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def shelf_place(level: int, leading: int, count: int) -> int:
     """The place of the order before which a shelf's state stands."""
     if level == 0:
@@ -223,7 +225,7 @@ def shelf_place(level: int, leading: int, count: int) -> int:
     return min(count, leading + (level - 1) * stride)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def decode_from(
     a: Arrays, s: State, shelf: State, chain: Chain, first: int, valid: int
 ) -> int:
@@ -253,7 +255,7 @@ def decode_from(
     return valid
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def run_chain(
     a: Arrays,
     facts: State,
@@ -288,12 +290,12 @@ def run_chain(
         heat = heat_from * (heat_to / heat_from) ** (turn / turns)
         if turn == 0 or accept(chain, heat):
             copy_choices(chain.trial, chain.current)
-            chain.value[0] = chain.value[1]
+            copy_row(chain.value[1], chain.value[0])
             while valid > 1 and shelf_place(valid - 1, leading, count) > first:
                 valid -= 1
             if less(chain.value[0], chain.value[2]):
                 copy_choices(chain.current, chain.best)
-                chain.value[2] = chain.value[0]
+                copy_row(chain.value[0], chain.value[2])
     return good
 
 

@@ -1,69 +1,115 @@
-"""Waits between two instants: their limits in ticks and the time that has passed."""
+"""Minimum and maximum waits on the wall and the work clock: compiled arithmetic."""
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from scheduler.compiled import FAR, FREE, STARTED, Arrays
+from scheduler.kernel import kernel
+from scheduler.placing import Choices, State
 
-from models.calendars import OpenTicks, open_ticks
-from models.spans import Span, merge
-from scheduler.problem import Operation, Problem, Wait
-
-
-def limits(wait: Wait, tick_minutes: int) -> tuple[int, int | None]:
-    """The least ticks of a wait, rounded up, and its most, rounded down."""
-    low = -(-wait.min_minutes // tick_minutes)
-    most = wait.max_minutes
-    return low, None if most is None else most // tick_minutes
+PLACED, FAILED = -1, -2
+"""Verdicts on an operation; any other value names the one to place again."""
 
 
-class WaitClock:
-    """Counts what passes between two instants, on the wall or on a calendar."""
+@kernel
+def wait_earliest(a: Arrays, wait: int, since: int) -> int:
+    """First tick at which a wait that began at `since` has lasted its minimum."""
+    track = a.wait_track[wait]
+    least = a.wait_min[wait]
+    if track < 0 or least == 0:
+        return int(since + least)
+    base = a.track_at[track]
+    last = a.open_index[track, a.position_at[min(since, a.ticks)]] + least - 1
+    if last >= a.track_at[track + 1] - base:
+        return int(FAR)
+    return int(a.ref_of[a.open_position[base + last]]) + 1
 
-    def __init__(self, problem: Problem) -> None:
-        self.axis = problem.axis
-        self._calendars = {one.id: one for one in problem.calendars}
-        self._look_ups: dict[str, OpenTicks] = {}
-        self._usable: dict[str, tuple[Span, ...]] = {}
 
-    def gap(self, wait: Wait, since: int, until: int) -> int:
-        """Ticks from one instant to another on the wait's clock, negative if before."""
-        if wait.clock == "wall" or wait.calendar is None:
-            return until - since
-        low, high = self._inside(since), self._inside(until)
-        look_up = self._look_up(wait.calendar)
-        if high < low:
-            return -look_up.between(high, low)
-        return look_up.between(low, high)
+@kernel
+def wait_latest(a: Arrays, wait: int, since: int) -> int:
+    """Last tick at which a wait that began at `since` keeps its maximum."""
+    most = a.wait_max[wait]
+    if most < 0:
+        return int(FAR)
+    track = a.wait_track[wait]
+    if track < 0:
+        return int(since + most)
+    base = a.track_at[track]
+    last = a.open_index[track, a.position_at[min(since, a.ticks)]] + most
+    if last >= a.track_at[track + 1] - base:
+        return int(FAR)
+    return int(a.ref_of[a.open_position[base + last]])
 
-    def is_lost(self, wait: Wait, since: int, after: Operation) -> bool:
-        """Whether `after` can no longer come before the maximum runs out."""
-        _, most = limits(wait, self.axis.tick_minutes)
-        return (
-            most is not None and self.gap(wait, since, self.first_usable(after)) > most
-        )
 
-    def first_usable(self, operation: Operation) -> int:
-        """The first instant, from its earliest on, at which an operation may begin.
+@kernel
+def wait_begin_floor(a: Arrays, wait: int, until: int) -> int:
+    """Earliest begin of a wait that lasts to `until` and keeps its maximum."""
+    most = a.wait_max[wait]
+    track = a.wait_track[wait]
+    if track < 0:
+        return int(until - most)
+    base = a.track_at[track]
+    first = a.open_index[track, a.position_at[min(until, a.ticks)]] - most - 1
+    if first < 0:
+        return 0
+    return int(a.ref_of[a.open_position[base + first]]) + 1
 
-        A break counts as usable: a one-go operation may run through a relieved one.
-        """
-        if operation.skill is None and not operation.duration_minutes:
-            return operation.earliest
-        name = operation.calendar
-        if name not in self._usable:
-            calendar = self._calendars[name]
-            self._usable[name] = merge((*calendar.open, *calendar.breaks))
-        spans = self._usable[name]
-        index = bisect_right(spans, (operation.earliest, self.axis.ticks + 1)) - 1
-        if index >= 0 and operation.earliest < spans[index][1]:
-            return operation.earliest
-        return spans[index + 1][0] if index + 1 < len(spans) else operation.earliest
 
-    def _inside(self, tick: int) -> int:
-        return min(max(tick, 0), self.axis.ticks)
+@kernel
+def lower_bounds(a: Arrays, s: State, c: Choices, op: int) -> tuple[int, int]:
+    """Earliest start and earliest finish of an operation by what precedes it."""
+    start = max(a.earliest[op], s.least_start[op])
+    if a.binding[op] == FREE:
+        start = max(start, c.delay[op])
+    finish = s.least_finish[op]
+    for k in range(a.wait_at[op], a.wait_at[op + 1]):
+        wait = a.wait_list[k]
+        before = a.wait_before[wait]
+        since = s.finish[before] if a.wait_before_end[wait] else s.start[before]
+        tick = wait_earliest(a, wait, since)
+        if a.wait_after_end[wait]:
+            finish = max(finish, tick)
+        elif a.binding[op] == FREE:
+            start = max(start, tick)
+    return int(start), int(finish)
 
-    def _look_up(self, name: str) -> OpenTicks:
-        if name not in self._look_ups:
-            spans = self._calendars[name].open
-            self._look_ups[name] = open_ticks(spans, self.axis.ticks)
-        return self._look_ups[name]
+
+@kernel
+def check_maximums(a: Arrays, s: State, op: int) -> int:
+    """Check maximum waits into this operation, and waits into what is already fixed."""
+    for k in range(a.wait_at[op], a.wait_at[op + 1]):
+        wait = a.wait_list[k]
+        if a.wait_max[wait] < 0 or (
+            a.binding[op] == STARTED and not a.wait_after_end[wait]
+        ):
+            continue
+        before = a.wait_before[wait]
+        since = s.finish[before] if a.wait_before_end[wait] else s.start[before]
+        until = s.finish[op] if a.wait_after_end[wait] else s.start[op]
+        if until > wait_latest(a, wait, since):
+            if a.binding[before] != FREE:
+                return FAILED
+            floor = wait_begin_floor(a, wait, until)
+            if a.wait_before_end[wait]:
+                s.least_finish[before] = max(s.least_finish[before], floor)
+            else:
+                s.least_start[before] = max(s.least_start[before], floor)
+            return int(before)
+    for k in range(a.successor_at[op], a.successor_at[op + 1]):
+        wait = a.successor_list[k]
+        after = a.wait_after[wait]
+        if not s.placed[after]:
+            continue
+        since = s.finish[op] if a.wait_before_end[wait] else s.start[op]
+        until = s.finish[after] if a.wait_after_end[wait] else s.start[after]
+        if wait_earliest(a, wait, since) > until:
+            return FAILED
+        if until > wait_latest(a, wait, since):
+            if a.binding[op] != FREE:
+                return FAILED
+            floor = wait_begin_floor(a, wait, until)
+            if a.wait_before_end[wait]:
+                s.least_finish[op] = max(s.least_finish[op], floor)
+            else:
+                s.least_start[op] = max(s.least_start[op], floor)
+            return op
+    return PLACED

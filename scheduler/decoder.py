@@ -8,11 +8,11 @@ an occupation whose end is open.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from scheduler.boat import place_boat
 from scheduler.compiled import FAR, I32, I64, Arrays
 from scheduler.facts import set_facts
+from scheduler.kernel import copy_row, copy_table, kernel
 from scheduler.placing import Choices, State
 
 VALUES = 3
@@ -45,14 +45,18 @@ def new_state(a: Arrays) -> State:
         hold_need=zeros(holds),
         hold_slot=zeros(holds),
         hold_start=zeros(holds),
+        need=np.zeros(words, np.uint64),
+        waiting=zeros(len(a.boat_due)),
     )
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def copy_state(source: State, target: State, since: int) -> None:
     """Copy a state over another; positions before `since` are taken to be equal."""
-    target.free[since:] = source.free[since:]
-    target.used[:, since:] = source.used[:, since:]
+    copy_table(source.free, target.free, since)
+    for station in range(source.used.shape[0]):
+        for position in range(since, source.used.shape[1]):
+            target.used[station, position] = source.used[station, position]
     for slot in range(len(source.taken_count)):
         count = source.taken_count[slot]
         target.taken_count[slot] = count
@@ -60,26 +64,25 @@ def copy_state(source: State, target: State, since: int) -> None:
             target.taken_from[slot, k] = source.taken_from[slot, k]
             target.taken_to[slot, k] = source.taken_to[slot, k]
             target.taken_by[slot, k] = source.taken_by[slot, k]
-    target.placed[:] = source.placed
-    target.start[:] = source.start
-    target.finish[:] = source.finish
-    target.crew[:] = source.crew
-    target.begin[:] = source.begin
-    target.length[:] = source.length
-    target.hold_slot[:] = source.hold_slot
-    target.hold_start[:] = source.hold_start
+    copy_row(source.placed, target.placed)
+    copy_row(source.start, target.start)
+    copy_row(source.finish, target.finish)
+    copy_row(source.crew, target.crew)
+    copy_row(source.begin, target.begin)
+    copy_row(source.length, target.length)
+    copy_row(source.hold_slot, target.hold_slot)
+    copy_row(source.hold_start, target.hold_start)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def place_all(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
     """Place the boats at places first..last-1 of the order; False if one cannot be.
 
     A boat that cannot be placed because an occupation in hand has no end yet is tried
     again after the others.
     """
-    need = np.zeros(a.unit.shape[1], np.uint64)
+    need, left = s.need, s.waiting
     waiting = 0
-    left = np.empty(max(0, last - first), np.int32)
     for place in range(first, last):
         if not place_boat(a, s, c, c.order[place], need):
             left[waiting] = c.order[place]
@@ -96,7 +99,7 @@ def place_all(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def boat_finish(a: Arrays, s: State, boat: int) -> int:
     """When the last operation of a boat ends."""
     finish = 0
@@ -105,7 +108,7 @@ def boat_finish(a: Arrays, s: State, boat: int) -> int:
     return int(finish)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def tardy_days(a: Arrays, boat: int, finish: int) -> int:
     """Whole working days by which a finish is after the boat's due day."""
     if a.boat_due[boat] >= FAR:
@@ -113,7 +116,7 @@ def tardy_days(a: Arrays, boat: int, finish: int) -> int:
     return max(0, int(a.day_index[min(finish, a.ticks)]) - int(a.boat_due[boat]))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def evaluate(a: Arrays, s: State, due_position: I32, value: I64) -> None:
     """Write a plan's value vector (see VALUES).
 
@@ -139,7 +142,7 @@ def evaluate(a: Arrays, s: State, due_position: I32, value: I64) -> None:
                 value[2] += rate * (s.taken_to[slot, k] - s.taken_from[slot, k])
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def decode(
     a: Arrays, facts: State, s: State, c: Choices, due_position: I32, value: I64
 ) -> bool:

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from scheduler.compiled import DONE, PINNED, STARTED, U64, Arrays
 from scheduler.holding import begin_hold, best_slot, end_hold, insert
+from scheduler.kernel import copy_table, kernel
 from scheduler.placing import State, fill_need, operation_length, span_of
 
 LANE = np.uint64(0xFFFF)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def set_facts(a: Arrays, s: State) -> bool:
     """Fill a state with everything that is committed; False if facts clash."""
-    need = np.zeros(a.unit.shape[1], np.uint64)
-    s.free[:] = a.people_free
+    need = s.need
+    copy_table(a.people_free, s.free, 0)
     s.used[:] = 0
     s.taken_count[:] = 0
     s.placed[:] = 0
@@ -44,7 +44,7 @@ def set_facts(a: Arrays, s: State) -> bool:
     return sound
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def place_given(a: Arrays, s: State, op: int, need: U64) -> bool:
     """Place a pinned operation, or a started one whose finish is given."""
     s.crew[op] = a.fixed_crew[op]
@@ -72,7 +72,7 @@ def place_given(a: Arrays, s: State, op: int, need: U64) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def place_given_hold(a: Arrays, s: State, hold: int) -> bool:
     """Let a hold begin that facts have begun, and end it if its end is given too."""
     end = a.hold_to[hold]
@@ -90,7 +90,7 @@ def place_given_hold(a: Arrays, s: State, hold: int) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def take_facts(a: Arrays, s: State, op: int, need: U64) -> None:
     """Take a committed operation's people, never below none at all.
 

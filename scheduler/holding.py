@@ -6,13 +6,12 @@ known reaches to the next one (or to FAR) and is trimmed when its end is placed.
 
 from __future__ import annotations
 
-from numba import njit
-
 from scheduler.compiled import FAR, Arrays
+from scheduler.kernel import kernel
 from scheduler.placing import State
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def gap_at(s: State, slot: int, tick: int) -> int:
     """Where in a slot's list an occupation from `tick` would go."""
     place = 0
@@ -21,7 +20,7 @@ def gap_at(s: State, slot: int, tick: int) -> int:
     return place
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def gap_end(s: State, slot: int, place: int) -> int:
     """When the gap before entry `place` of a slot ends."""
     if place < s.taken_count[slot]:
@@ -29,7 +28,7 @@ def gap_end(s: State, slot: int, place: int) -> int:
     return int(FAR)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def insert(s: State, slot: int, hold: int, start: int, finish: int) -> None:
     """Add an occupation to a slot."""
     place = gap_at(s, slot, start)
@@ -43,7 +42,7 @@ def insert(s: State, slot: int, hold: int, start: int, finish: int) -> None:
     s.taken_count[slot] += 1
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def entry_of(s: State, slot: int, hold: int) -> int:
     """Where a hold stands in its slot's list."""
     place = 0
@@ -52,7 +51,7 @@ def entry_of(s: State, slot: int, hold: int) -> int:
     return place
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def remove(s: State, slot: int, hold: int) -> None:
     """Take an occupation out of a slot."""
     place = entry_of(s, slot, hold)
@@ -63,7 +62,7 @@ def remove(s: State, slot: int, hold: int) -> None:
         s.taken_by[slot, k] = s.taken_by[slot, k + 1]
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def best_slot(a: Arrays, s: State, hold: int, start: int) -> int:
     """The slot that can take a hold from `start` with the least idle time before it.
 
@@ -81,7 +80,7 @@ def best_slot(a: Arrays, s: State, hold: int, start: int) -> int:
     return chosen
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def next_gap(a: Arrays, s: State, hold: int, start: int) -> int:
     """The first tick after `start` at which some slot could take a hold; -1 if none."""
     soonest = int(FAR)
@@ -97,7 +96,7 @@ def next_gap(a: Arrays, s: State, hold: int, start: int) -> int:
     return -1 if soonest >= FAR else soonest
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def begin_hold(s: State, hold: int, slot: int, start: int) -> None:
     """Let a hold begin; until its end is known it fills the gap."""
     place = gap_at(s, slot, start)
@@ -106,21 +105,21 @@ def begin_hold(s: State, hold: int, slot: int, start: int) -> None:
     s.hold_start[hold] = start
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def hold_limit(s: State, hold: int) -> int:
     """By when a begun hold must end because another one follows."""
     slot = s.hold_slot[hold]
     return gap_end(s, slot, entry_of(s, slot, hold) + 1)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def end_hold(s: State, hold: int, finish: int) -> None:
     """Fix the end of a begun hold."""
     slot = s.hold_slot[hold]
     s.taken_to[slot, entry_of(s, slot, hold)] = finish
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def reopen_hold(s: State, hold: int) -> None:
     """Let a hold fill its gap again, its end being undecided."""
     end_hold(s, hold, hold_limit(s, hold))

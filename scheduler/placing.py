@@ -10,9 +10,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from scheduler.compiled import I8, I32, U64, Arrays
+from scheduler.kernel import kernel
 
 GUARD = np.uint64(0x8000800080008000)
 
@@ -41,6 +41,9 @@ class State(NamedTuple):
     # holds
     hold_slot: I32
     hold_start: I32
+    # scratch
+    need: U64  # what a crew takes from each subset counter
+    waiting: I32  # boats to be tried again
 
 
 class Choices(NamedTuple):
@@ -51,7 +54,7 @@ class Choices(NamedTuple):
     delay: I32  # per operation: not before this tick
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def window_is_free(
     a: Arrays, s: State, base: int, first: int, last: int, need: U64
 ) -> int:
@@ -72,7 +75,7 @@ def window_is_free(
     return -1
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def station_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     """Return -1 if stations have room from start to finish, else a later tick."""
     for k in range(a.demand_at[op], a.demand_at[op + 1]):
@@ -85,7 +88,7 @@ def station_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     return -1
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def clash_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     """Return -1 if no exclusive work overlaps, else the tick at which that one ends."""
     for k in range(a.clash_at[op], a.clash_at[op + 1]):
@@ -95,7 +98,7 @@ def clash_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     return -1
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def first_start(
     a: Arrays,
     s: State,
@@ -148,7 +151,7 @@ def first_start(
     return -1
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def operation_length(a: Arrays, op: int, crew: int) -> int:
     """Worked ticks of an operation with a crew."""
     if a.skill[op] < 0:
@@ -156,7 +159,7 @@ def operation_length(a: Arrays, op: int, crew: int) -> int:
     return int(a.length[a.length_at[op] + crew - a.crew_min[op]])
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def fill_need(a: Arrays, op: int, crew: int, need: U64) -> None:
     """Write what a crew takes from each subset counter."""
     skill = a.skill[op]
@@ -167,7 +170,7 @@ def fill_need(a: Arrays, op: int, crew: int, need: U64) -> None:
             need[word] = np.uint64(0)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def span_of(a: Arrays, op: int, index: int, length: int) -> tuple[int, int]:
     """Reference ticks [start, finish) of an operation that works from an open index."""
     base = a.track_at[a.track[op]]
@@ -177,7 +180,7 @@ def span_of(a: Arrays, op: int, index: int, length: int) -> tuple[int, int]:
     )
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def take(a: Arrays, s: State, op: int, need: U64, sign: int) -> None:
     """Take (sign 1) or give back (sign -1) an operation's people and station room."""
     length = s.length[op]
