@@ -169,15 +169,23 @@ class Shapes:
         if value.keys() != kinds.keys():
             self._wrong_keys(value, kinds, where)
             return None
-        found: Row = {}
-        name = ""
+        readers = self._readers
         try:
-            for name, kind in kinds.items():
+            return {name: readers[kind](value[name]) for name, kind in kinds.items()}
+        except (NotReadable, KeyError):
+            return self._row_by_field(value, kinds, where)
+
+    def _row_by_field(
+        self, value: Row, kinds: dict[str, str], where: str
+    ) -> Row | None:
+        """Read an object field by field, to make missing readers or name a fault."""
+        found: Row = {}
+        for name, kind in kinds.items():
+            try:
                 found[name] = self.reader(kind)(value[name])
-        except NotReadable as fault:
-            self.faults.append(f"{_label(value, where)}: {name}: {fault}.")
-            return None
-        return found
+            except NotReadable as fault:
+                self.faults.append(f"{_label(value, where)}: {name}: {fault}.")
+        return found if len(found) == len(kinds) else None
 
     def rows(self, block: Row, name: str, kinds: dict[str, str]) -> list[Row]:
         """Read a list of objects."""

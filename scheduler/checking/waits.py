@@ -32,15 +32,17 @@ def _wait(doc: Document, wait: Row) -> Iterator[str]:
     if wait["clock"] == "work" and passed > 0:
         passed = doc.calendars[wait["calendar"]].open.count(begin, end)
     least = -(-wait["min_minutes"] // tick)
+    most = wait["max_minutes"] // tick if wait["max_minutes"] is not None else passed
+    if least <= passed <= most:
+        return
     text = (
         f"The {wait['kind']} between {wait['before']} and {wait['after']} lasts "
         f"{clock.hours(passed)} ({clock.span(begin, end)})"
     )
     if passed < least:
         yield f"{text}, at least {clock.hours(least)} are needed."
-    if wait["max_minutes"] is not None and passed > wait["max_minutes"] // tick:
-        most = clock.hours(wait["max_minutes"] // tick)
-        yield f"{text}, at most {most} are allowed."
+    if passed > most:
+        yield f"{text}, at most {clock.hours(most)} are allowed."
 
 
 def check_alone(doc: Document) -> Iterator[str]:
@@ -49,21 +51,22 @@ def check_alone(doc: Document) -> Iterator[str]:
     The span of an operation is from start to finish, nights included. Of two that are
     both begun already only what remains is compared: the past is a fact.
     """
-    inside: dict[tuple[str, str], list[str]] = defaultdict(list)
+    inside: dict[tuple[str, str], list[tuple[str, int, int]]] = defaultdict(list)
     alone: list[str] = []
-    for id in doc.planned:
+    for id, row in doc.planned.items():
         operation = doc.operations[id]
         for part in operation["parts"]:
-            inside[operation["order"], part].append(id)
+            inside[operation["order"], part].append((id, row["start"], row["finish"]))
         if operation["exclusive_part"]:
             alone.append(id)
-    seen: set[tuple[str, ...]] = set()
+    seen: set[frozenset[str]] = set()
     for id in alone:
-        operation = doc.operations[id]
+        operation, row = doc.operations[id], doc.planned[id]
         for part in operation["parts"]:
-            for other in inside[operation["order"], part]:
-                pair = tuple(sorted((id, other)))
-                if other == id or pair in seen:
+            for other, start, finish in inside[operation["order"], part]:
+                apart = finish <= row["start"] or row["finish"] <= start
+                pair = frozenset((id, other))
+                if apart or other == id or pair in seen:
                     continue
                 both = _shared(doc, id, other)
                 if both is not None:
@@ -76,10 +79,9 @@ def check_alone(doc: Document) -> Iterator[str]:
 
 def _shared(doc: Document, one: str, other: str) -> Pair | None:
     """The ticks that two operations have in common, if any."""
-    begun = all(doc.state(id) in ("done", "started") for id in (one, other))
     rows = doc.planned[one], doc.planned[other]
     starts = [row["start"] for row in rows]
-    if begun:
+    if all(doc.state(id) in ("done", "started") for id in (one, other)):
         starts = [doc.remaining_from(id) for id in (one, other)]
     begin, end = max(starts), min(row["finish"] for row in rows)
     return (begin, end) if begin < end else None

@@ -143,20 +143,22 @@ def _people(doc: Document, operation: Row, row: Row) -> Iterator[str]:
     id, clock, segments = operation["id"], doc.clock, row["segments"]
     present: list[list[str]] = [[] for _ in segments]
     for person, begin, end in row["people"]:
-        span = clock.span(begin, end)
         if person not in doc.people:
-            yield f"{id} has person {person}, who is not in the problem, {span}."
+            yield (
+                f"{id} has person {person}, who is not in the problem, "
+                f"{clock.span(begin, end)}."
+            )
             continue
         if operation["skill"] not in doc.people[person]["skills"]:
             yield (
                 f"Person {person} is on {id} without the skill "
-                f"{operation['skill']}, {span}."
+                f"{operation['skill']}, {clock.span(begin, end)}."
             )
         starts = any(begin == one for one, _ in segments)
         if not starts or not any(end == one for _, one in segments):
             yield (
-                f"Person {person} comes to or leaves {id} while it is worked, {span}; "
-                "people change only at a break or stop."
+                f"Person {person} comes to or leaves {id} while it is worked, "
+                f"{clock.span(begin, end)}; people change only at a break or stop."
             )
         for index, (one, other) in enumerate(segments):
             if begin <= one and other <= end:

@@ -15,7 +15,10 @@ import pytest
 from scheduler import checker
 from scheduler.checker import check, main
 from scheduler.checking.work import ticks_of_hours
+from scheduler.plan_file import plan_to_json
+from tests.scheduler.many_boats import many_boats
 from tests.scheduler.mutations import VALID, move, result
+from tests.scheduler.small_plan import LEVELS
 
 
 def test_the_valid_plan_keeps_every_rule() -> None:
@@ -30,6 +33,17 @@ def test_every_movable_operation_is_held_by_some_rule() -> None:
             document = copy.deepcopy(VALID)
             move(document, row["id"], minutes)
             assert check(document), row["id"]
+
+
+def test_many_boats_keep_every_rule() -> None:
+    """A yard of several lines and rounds passes, its levels worked out by the planner.
+
+    The planner's own sums (`scheduler.levels`) and the checker's share no code.
+    """
+    plan = many_boats(3, 2)
+    assert check(plan_to_json(plan)) == []
+    boats = len(plan.problem.orders) // 2
+    assert plan.answer.levels[0].value == LEVELS["tardiness"] * boats
 
 
 def test_rounding_of_hours() -> None:
