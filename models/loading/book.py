@@ -233,11 +233,9 @@ def _check_floor(
     boats: Mapping[str, BoatScope],
     routings: Mapping[str, Routing],
 ) -> None:
-    models = {
-        line.value.order: boats[line.value.model].model
-        for line in reading.orders.good
-        if line.value.model in boats
-    }
+    named = [(row.get("order", ""), row.get("model", "")) for row in reading.orders.bad]
+    named += [(line.value.order, line.value.model) for line in reading.orders.good]
+    models = {order: boats[model].model for order, model in named if model in boats}
     known = frozenset(_names(reading.orders)) if reading.orders.complete else None
     floor = Floor(yard, reading.log, known, models, routings)
     check_arrivals(reading.arrivals.good, floor)

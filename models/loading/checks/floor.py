@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import time
+from itertools import chain
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -16,7 +17,7 @@ from models.loading.checks.scope import YardScope
 from models.loading.csv import Read
 from models.loading.faults import FaultLog, listed, one_of, quoted
 from models.loading.orders import ArrivalRow, InHandRow, LockRow
-from models.routing import Routing
+from models.routing import Routing, color_chain
 from models.yard import Yard
 
 Step = TypeVar("Step", ArrivalRow, InHandRow, LockRow)
@@ -33,7 +34,7 @@ class Floor:
     yard: YardScope
     log: FaultLog
     orders: frozenset[str] | None
-    models: Mapping[str, BoatModel]  # by order
+    models: Mapping[str, BoatModel]  # by order, also of orders with a fault
     routings: Mapping[str, Routing]  # by order
 
     def step(self, order: str, operation: str) -> RoutingOperation | None:
@@ -73,14 +74,23 @@ def _known(line: Read[Step], floor: Floor) -> bool:
         floor.fault(line, "order", quoted(order), expected)
         return False
     routing = floor.routings.get(order)
-    if routing is None:
+    codes = [routed.code for routed in routing.operations] if routing else []
+    if routing is None and order in floor.models:
+        codes = every_code(floor.models[order])
+    if not codes:
         return False
-    codes = [routed.code for routed in routing.operations]
     if operation not in codes:
         expected = one_of(operation, codes, "an operation of this boat")
         floor.fault(line, "operation", quoted(operation), expected)
         return False
-    return True
+    return routing is not None
+
+
+def every_code(model: BoatModel) -> list[str]:
+    """Codes of all steps that a boat of the model may have, whatever was ordered."""
+    colors = (color_chain(graphic).steps for graphic in model.graphics)
+    steps = chain(model.operations, *colors)
+    return list(dict.fromkeys(step.code for step in steps))
 
 
 def check_arrivals(lines: Sequence[Read[ArrivalRow]], floor: Floor) -> None:

@@ -159,7 +159,7 @@ def near_toml(draw: st.DrawFn, file: str) -> bytes:
 
 
 @pytest.mark.parametrize("file", FILES)
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=25)
 @given(content=st.binary(max_size=200))
 def test_any_bytes(file: str, content: bytes) -> None:
     """Any bytes at all in any file give faults with a place, or load."""
@@ -167,7 +167,7 @@ def test_any_bytes(file: str, content: bytes) -> None:
 
 
 @pytest.mark.parametrize("file", FILES)
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=25)
 @given(text=st.text(max_size=200))
 def test_any_text(file: str, text: str) -> None:
     """Any text in any file gives faults with a place, or loads."""
@@ -175,7 +175,7 @@ def test_any_text(file: str, text: str) -> None:
 
 
 @pytest.mark.parametrize("file", CSV_FILES)
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=80)
 @given(data=st.data())
 def test_near_rows(file: str, data: st.DataObject) -> None:
     """Rows that are almost right give faults with a place, or load."""
@@ -183,7 +183,7 @@ def test_near_rows(file: str, data: st.DataObject) -> None:
 
 
 @pytest.mark.parametrize("file", TOML_FILES)
-@settings(deadline=None, max_examples=250)
+@settings(deadline=None, max_examples=120)
 @given(data=st.data())
 def test_near_documents(file: str, data: st.DataObject) -> None:
     """A yard or model that is almost right gives faults with a place, or loads."""
