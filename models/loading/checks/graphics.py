@@ -12,6 +12,7 @@ from bisect import bisect_left
 
 from models.boat import Graphic, RoutingOperation
 from models.calendars import expand
+from models.loading.checks.boat import MOST_HOURS
 from models.loading.checks.fit import FitChecks, calendar_of
 from models.loading.checks.scope import BoatScope
 from models.routing import color_chain
@@ -85,9 +86,11 @@ def _each_fits(
 ) -> bool:
     """Whether each step could be done by itself; if not, that is a fault already."""
     chain = color_chain(graphic)
+    quantities = boat.model.quantities | chain.quantities
     return all(
         checks.usable(step)
-        and checks.fault(step, boat.model.quantities | chain.quantities) is None
+        and checks.hours(step, quantities) <= MOST_HOURS
+        and checks.fault(step, quantities) is None
         for step in (*chain.steps, before)
     )
 
