@@ -1,0 +1,171 @@
+"""What the constraint model may decide, and what stands: people and room left over.
+
+Facts are constants. Boats outside a window stay as in the hint. Both are taken out of
+the profiles of people and stations tick by tick, so that they cost the model nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from scheduler.compiled import DONE, FREE, LANES, STARTED
+from scheduler.cp_axes import AxisBook, TickAxis
+from scheduler.decoder import facts_state
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from scheduler.compile import Compilation
+    from scheduler.compiled import Arrays
+    from scheduler.placing import State
+    from scheduler.solution import Solution
+
+LANE = np.uint64(0xFFFF)
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A problem with everything that stands taken out.
+
+    `start`, `finish`, `crew`, `index` and `length` are those of operations that
+    stand. Profiles are by work-axis position.
+    """
+
+    a: Arrays
+    axes: AxisBook
+    boats: tuple[int, ...]  # to be planned
+    is_free: NDArray[np.bool_]  # by operation
+    start: NDArray[np.int64]
+    finish: NDArray[np.int64]
+    crew: NDArray[np.int64]
+    index: NDArray[np.int64]
+    length: NDArray[np.int64]
+    hold_slot: NDArray[np.int64]  # of holds that stand; -1 where the slot is open
+    people: NDArray[np.int64]  # [subsets, positions] people left
+    unit: NDArray[np.int64]  # [subsets, skills] 1 where a subset counts a skill
+    room: NDArray[np.int64]  # [stations, positions] capacity left
+    hint: Solution | None
+    sound: bool  # whether the facts agree with each other
+
+    def axis_of(self, op: int) -> TickAxis:
+        """The axis on which an operation works; one without length may be anywhere."""
+        if self.longest(op) == 0:
+            return self.axes.all
+        return self.axes.tracks[self.a.track[op]]
+
+    def longest(self, op: int) -> int:
+        """Worked ticks with the smallest crew."""
+        return int(self.a.length[self.a.length_at[op]])
+
+    def is_begun(self, op: int) -> bool:
+        """Whether an operation is free but for its start, which is a fact."""
+        return bool(self.a.binding[op] == STARTED and self.is_free[op])
+
+
+def make_setting(
+    compilation: Compilation,
+    hint: Solution | None,
+    free_boats: Sequence[int] | None,
+) -> Setting:
+    """Take facts, and boats outside a window, out of a problem."""
+    a = compilation.arrays
+    state, sound = facts_state(a)
+    open_boats = {int(boat) for boat in np.flatnonzero(a.boat_fixed == 0)}
+    boats = open_boats if free_boats is None else open_boats & set(free_boats)
+    loose = (a.binding == FREE) | ((a.binding == STARTED) & (a.fixed_finish < 0))
+    is_free = loose & np.isin(a.boat_of, sorted(boats))
+    people, unit = _unpack(a, state, len(compilation.subsets))
+    room = a.station_capacity.astype(np.int64)[:, None] - state.used
+    given = _Given(
+        state.start.astype(np.int64),
+        state.finish.astype(np.int64),
+        state.crew.astype(np.int64),
+        state.begin.astype(np.int64),
+        state.length.astype(np.int64),
+        _only_slots(a),
+    )
+    outside = np.flatnonzero(loose & ~is_free)
+    if len(outside):
+        if hint is None:
+            raise ValueError("boats outside the window need a plan to stand by")
+        _let_stand(a, hint, outside, given, people, unit, room)
+    return Setting(
+        a=a,
+        axes=AxisBook(a),
+        boats=tuple(sorted(boats)),
+        is_free=is_free,
+        start=given.start,
+        finish=given.finish,
+        crew=given.crew,
+        index=given.index,
+        length=given.length,
+        hold_slot=given.hold_slot,
+        people=np.maximum(people, 0),
+        unit=unit,
+        room=np.maximum(room, 0),
+        hint=hint,
+        sound=sound,
+    )
+
+
+@dataclass(frozen=True)
+class _Given:
+    start: NDArray[np.int64]
+    finish: NDArray[np.int64]
+    crew: NDArray[np.int64]
+    index: NDArray[np.int64]
+    length: NDArray[np.int64]
+    hold_slot: NDArray[np.int64]
+
+
+def _unpack(
+    a: Arrays, state: State, subsets: int
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """People left and what each skill counts in, by subset instead of by lane."""
+    people = np.zeros((subsets, len(a.people_free)), np.int64)
+    unit = np.zeros((subsets, len(a.unit)), np.int64)
+    for subset in range(subsets):
+        word, lane = divmod(subset, LANES)
+        shift = np.uint64(16 * lane)
+        people[subset] = ((state.free[:, word] >> shift) & LANE).astype(np.int64)
+        unit[subset] = ((a.unit[:, word] >> shift) & LANE).astype(np.int64)
+    return people, unit
+
+
+def _only_slots(a: Arrays) -> NDArray[np.int64]:
+    """The slot of each hold that has no choice; -1 where there is one."""
+    firsts = np.append(a.candidate_slot, -1)[a.candidate_at[:-1]]
+    return np.where(np.diff(a.candidate_at) == 1, firsts, -1).astype(np.int64)
+
+
+def _let_stand(
+    a: Arrays,
+    hint: Solution,
+    outside: NDArray[np.int64],
+    given: _Given,
+    people: NDArray[np.int64],
+    unit: NDArray[np.int64],
+    room: NDArray[np.int64],
+) -> None:
+    """Let operations stand where a plan has them."""
+    for name in ("start", "finish", "crew", "index", "length"):
+        getattr(given, name)[outside] = getattr(hint, name)[outside]
+    holders = np.isin(a.part_boat[a.hold_part], a.boat_of[outside])
+    given.hold_slot[holders] = hint.hold_slot[holders]
+    for op in outside.tolist():
+        length, first = int(hint.length[op]), int(hint.index[op])
+        if length == 0 or a.binding[op] == DONE:
+            continue
+        base = int(a.track_at[a.track[op]]) + first
+        worked = a.open_position[base : base + length]
+        if a.skill[op] >= 0:
+            taken = int(hint.crew[op]) * unit[:, a.skill[op]]
+            people[:, worked] -= taken[:, None]
+        covered = slice(int(worked[0]), int(worked[-1]) + 1)
+        for k in range(a.demand_at[op], a.demand_at[op + 1]):
+            room[a.demand_station[k], covered] -= int(a.demand_amount[k])
