@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import Any
 
 if not __package__:  # run as a file: the rules are found from the folder above
-    sys.path[0] = str(Path(__file__).resolve().parent.parent)
+    _HERE = Path(__file__).resolve().parent
+    sys.path[:] = [str(_HERE.parent), *(one for one in sys.path if one != str(_HERE))]
 
 from scheduler.checking.document import read_document
 from scheduler.checking.given import check_given

@@ -7,6 +7,7 @@ import json
 import random
 import subprocess
 import sys
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
@@ -78,8 +79,16 @@ def test_runs_without_the_project(tmp_path: Path) -> None:
     """The file alone, on a Python without any installed package, checks a plan."""
     plan = tmp_path / "plan.json"
     plan.write_text(json.dumps(VALID), encoding="utf-8")
-    command = [sys.executable, "-I", "-S", str(checker.__file__), str(plan)]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    zones = resources.files("tzdata") / "zoneinfo"  # where the system has none
+    command = [sys.executable, "-S", str(checker.__file__), str(plan)]
+    done = subprocess.run(
+        command,
+        cwd=tmp_path,
+        env={"PYTHONTZPATH": str(zones)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout == "The plan keeps every rule.\n"
 
