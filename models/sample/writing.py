@@ -51,7 +51,8 @@ def write_sample(
     skills, or days in the mold or place on the shortest flow over what there is of
     them. The window is the shortest in which that ratio is at most `load`. Boats take
     their turns evenly over the window; each is due 1.3 times its own shortest flow
-    after its turn. At a load above 1 the yard falls behind during the window.
+    after its turn. At a load above 1 the yard falls behind during the window; a larger
+    yard less so, as its people and molds stand in for each other.
 
     Parameters
     ----------
