@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from scheduler.compiled import DONE, STARTED
 from scheduler.levels import level_values
-from scheduler.names import work_spans
 from scheduler.plan import Answer, Level, Move, Occupation, OrderResult, Planned
 from scheduler.problem import Stint
+from scheduler.roster import work_spans
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

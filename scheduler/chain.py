@@ -15,6 +15,7 @@ import numpy as np
 from scheduler.compiled import FREE, I32, I64, U64, Arrays
 from scheduler.decoder import VALUES, copy_state, evaluate, new_state, place_all
 from scheduler.kernel import copy_row, kernel
+from scheduler.latest import latest_starts
 from scheduler.placing import Choices, State
 
 SHELVES = 8
@@ -30,6 +31,8 @@ class Chain(NamedTuple):
     seed: U64  # [1] state of the random numbers
     place_of: I32  # scratch: place of each boat in the order
     first_place: I32  # [1]: boats before this place hold molds or places and lead
+    latest: I32  # scratch: latest starts
+    quiet: I32  # [1]: percentage of moves that only let work begin later
 
 
 def new_choices(a: Arrays, order: I32) -> Choices:
@@ -56,6 +59,8 @@ def new_chain(a: Arrays, start: Choices, seed: int, leading: int) -> Chain:
         seed=np.array([seed * 2654435761 + 88172645463325252], np.uint64),
         place_of=np.zeros(len(a.boat_due), np.int32),
         first_place=np.array([leading], np.int32),
+        latest=np.zeros(len(a.boat_of), np.int32),
+        quiet=np.zeros(1, np.int32),
     )
 
 
@@ -67,7 +72,7 @@ def random_below(seed: U64, limit: int) -> int:
     x ^= x >> np.uint64(7)
     x ^= x << np.uint64(17)
     seed[0] = x
-    return int((x >> np.uint64(11)) % np.uint64(limit))
+    return np.int64((x >> np.uint64(11)) % np.uint64(limit))  # type: ignore[return-value]
 
 
 @kernel
@@ -134,10 +139,15 @@ def propose(a: Arrays, s: State, chain: Chain) -> int:
     trial, seed = chain.trial, chain.seed
     count = len(trial.order)
     kind = random_below(seed, 100)
+    if random_below(seed, 100) < chain.quiet[0]:
+        kind = 99
     place = pick_boat(a, s, chain)
     leading = chain.first_place[0]
     low, high = (0, leading) if place < leading else (leading, count)
     if kind < 60 and high - low > 1:
+        if random_below(seed, 2) == 0:
+            boat = trial.order[place]
+            trial.delay[a.boat_at[boat] : a.boat_at[boat + 1]] = 0
         return propose_order(chain, place, low, high, kind)
     boat = trial.order[place]
     first, last = a.boat_at[boat], a.boat_at[boat + 1]
@@ -151,12 +161,29 @@ def propose(a: Arrays, s: State, chain: Chain) -> int:
                 trial.crew[op] = 0 if pick == 0 else a.crew_min[op] + pick - 1
             op = first + random_below(seed, last - first)
         return place
-    if trial.delay[op] > 0:
-        trial.delay[op] = 0
-    elif a.binding[op] == FREE:
+    if kind < 90:
+        trial.delay[first:last] = 0
+    elif kind < 94 and a.binding[op] == FREE:
         days = 1 + random_below(seed, 4)
         trial.delay[op] = s.start[op] + days * a.ticks_per_day // 2
+    else:
+        propose_late(a, s, chain, boat, op)
     return place
+
+
+@kernel
+def propose_late(a: Arrays, s: State, chain: Chain, boat: int, op: int) -> None:
+    """Let a stretch of a boat's work begin as late as its finish allows."""
+    latest_starts(a, s, boat, chain.latest)
+    last = a.boat_at[boat + 1]
+    until = last
+    if random_below(chain.seed, 3) > 0:
+        until = min(last, op + 1 + random_below(chain.seed, 12))
+    else:
+        op = a.boat_at[boat]
+    for other in range(op, until):
+        if a.binding[other] == FREE:
+            chain.trial.delay[other] = chain.latest[other]
 
 
 @kernel

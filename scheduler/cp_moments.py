@@ -130,33 +130,34 @@ class Moment:
 
     def _make_split(self) -> Split | None:
         axis, at, draft = self.axis, self.at, self.draft
+        if self.same_day is not None:
+            return self._split_as(self.same_day)
         first, last = axis.day_of(at.low), axis.day_of(at.high)
         lengths = np.diff(axis.day_at[first : last + 2])
         length = int(lengths[0])
         if at.var is None or first == last or (lengths != length).any() or length == 1:
             return None
-        base = int(axis.day_at[first])
-        if self.same_day is not None:
-            other = self.same_day.split()
-            if other is None:
-                return None
-            gap = None
-            if at.var is self.same_day.at.var:
-                gap = at.offset - self.same_day.at.offset
-                place = other.place.plus(gap)
-            else:
-                place = self._place(base, length, first, other.day)
-            return Split(other.first_day, length, other.day, place)
-        value = at.value
-        inside = None if value is None else value - base
-        day = draft.whole(
-            first, last, None if inside is None else first + inside // length
-        )
-        return Split(first, length, day, self._place(base, length, first, day))
+        day_of = None
+        if at.value is not None:
+            day_of = first + (at.value - int(axis.day_at[first])) // length
+        day = draft.whole(first, last, day_of)
+        return Split(first, length, day, self._place(length, first, day))
 
-    def _place(self, base: int, length: int, first: int, day: Quantity) -> Quantity:
+    def _split_as(self, other: Moment) -> Split | None:
+        """Split with the day of another moment."""
+        given = other.split()
+        if given is None:
+            return None
+        if self.at.var is other.at.var:
+            place = given.place.plus(self.at.offset - other.at.offset)
+        else:
+            place = self._place(given.length, given.first_day, given.day)
+        return Split(given.first_day, given.length, given.day, place)
+
+    def _place(self, length: int, first: int, day: Quantity) -> Quantity:
         """Make the place in the day, given the day."""
         at, draft = self.at, self.draft
+        base = int(self.axis.day_at[first])
         value = None if at.value is None else (at.value - base) % length
         places = np.arange(length)
         if self.allowed is not None:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from ortools.sat.python import cp_model
 
 from scheduler.cp_draft import Quantity, negated
 from scheduler.cp_moments import Moment
@@ -70,16 +71,12 @@ def _add_operation(draft: Draft, setting: Setting, job: Job) -> Work:
             for mode in job.modes
         ]
         draft.model.add_exactly_one(chosen)
-        for mode, literal in zip(job.modes, chosen, strict=True):
-            if len(mode.starts) < len(starts):
-                domain = _domain(mode.starts)
-                draft.model.add_linear_expression_in_domain(
-                    at.expr, domain
-                ).only_enforce_if(literal)
     start = Moment(draft, job.axis, at, allowed=starts)
     if not job.has_length:
         return Work(job, chosen, start, start)
     one_day = start if setting.a.one_go[op] else None
+    if one_day and len(job.modes) > 1 and not _ends_in_its_day(start):
+        _fit_runs(draft, job, at, chosen)
     end = Moment(
         draft,
         job.axis,
@@ -87,7 +84,28 @@ def _add_operation(draft: Draft, setting: Setting, job: Job) -> Work:
         at_end=True,
         same_day=one_day,
     )
+    if one_day and len(job.modes) > 1:
+        end.split()  # the same day for both keeps the work inside it
     return Work(job, chosen, start, end)
+
+
+def _ends_in_its_day(start: Moment) -> bool:
+    """Whether the place in the day keeps a one-go operation inside an unbroken run."""
+    split, axis = start.split(), start.axis
+    if split is None:
+        return False
+    firsts = axis.day_at[split.day.low : split.day.high + 1]
+    return bool((axis.run_end[firsts] == firsts + split.length).all())
+
+
+def _fit_runs(
+    draft: Draft, job: Job, at: Quantity, chosen: list[Literal]
+) -> None:
+    """Let each crew of a one-go operation start only where its run is long enough."""
+    for mode, literal in zip(job.modes, chosen, strict=True):
+        domain = cp_model.Domain.from_values(mode.starts.tolist())
+        inside = draft.model.add_linear_expression_in_domain(at.expr, domain)
+        inside.only_enforce_if(literal)
 
 
 def _number(draft: Draft, values: Ints, hint: int | None) -> Quantity:
@@ -114,12 +132,6 @@ def _last_tick(
     ]
     draft.model.add(last.expr == at.expr + sum(extra))
     return last
-
-
-def _domain(values: Ints) -> Any:
-    from ortools.sat.python import cp_model
-
-    return cp_model.Domain.from_values(values.tolist())
 
 
 def interval_of(

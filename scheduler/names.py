@@ -1,52 +1,50 @@
 """Naming people under the rule of the floor.
 
 A crew changes only at a break or stop of a pausable operation, never inside a one-go
-operation. The work is cut into *blocks*, each kept by one crew from its start to its
-end. Blocks are manned in order of time; those that start together are matched by
-augmenting paths, people who were on the operation before first, then those with the
-fewest other skills. That can fail although every tick has people enough: such a
-stretch of time is solved exactly (`scheduler.names_exact`), and where even that
-proves impossible the operations are returned as a clash to be decoded apart.
+operation, so work falls into blocks (`scheduler.roster`). Blocks are manned in order
+of time; those that start together are matched by augmenting paths, people who were on
+the operation before first. That can fail although every tick has people enough: such
+a stretch of time is solved exactly (`scheduler.names_exact`), and where even that
+proves impossible the work that competes is returned as a clash.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.compile_time import mask
-from scheduler.compiled import DONE
 from scheduler.names_exact import name_exactly
-from scheduler.names_greedy import man_blocks
+from scheduler.names_greedy import man_stretches
+from scheduler.roster import Blocks, Roster, cut_blocks
 
 if TYPE_CHECKING:
     from scheduler.compile import Compilation
     from scheduler.compiled import I32
-    from scheduler.problem import Span, Stint
     from scheduler.solution import Solution
 
 
-@dataclass(frozen=True)
-class Blocks:
-    """Stretches of work kept by one crew, in order of start (reference ticks)."""
+@dataclass
+class Memory:
+    """How stretches were manned, by their content.
 
-    op: I32
-    start: I32
-    finish: I32
-    crew: I32
-    fits: np.ndarray  # [blocks, people] who has the skill and is there throughout
-    given: dict[int, list[int]]  # people that a block must have, by block
+    `exact` holds those that took the exact method, None where it cannot be done;
+    `easy` the others. Dropping `easy` lets people be chosen afresh for few hand-overs.
+    """
+
+    exact: dict[bytes, list[list[int]] | None] = field(default_factory=dict)
+    easy: dict[bytes, np.ndarray] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Clash:
-    """Operations that cannot all be manned where they stand."""
+    """Operations of one stretch of time that cannot all be manned where they stand."""
 
     operations: tuple[int, ...]
-    failing: int  # the one that found no people
-    until: int  # first tick at which one of the others lets people go
+    since: int  # when the stretch begins
+    key: bytes  # content of the stretch
 
 
 @dataclass(frozen=True)
@@ -58,145 +56,66 @@ class Naming:
     clashes: tuple[Clash, ...]
 
 
-def name_people(compilation: Compilation, solution: Solution) -> Naming:
+def name_people(
+    compilation: Compilation,
+    roster: Roster,
+    solution: Solution,
+    memory: Memory | None = None,
+) -> Naming:
     """Give every block of a solution its people, with few hand-overs."""
-    blocks = cut_blocks(compilation, solution)
-    count, persons = blocks.fits.shape
-    chosen = np.full((count, int(blocks.crew.max(initial=1)) or 1), -1, np.int32)
-    failed = np.zeros(count, np.int8)
-    flexible = np.array(
-        [len(one.skills) for one in compilation.problem.people], np.int32
+    memory = memory or Memory()
+    blocks = cut_blocks(compilation, roster, solution)
+    count = len(blocks.op)
+    widest = max(
+        int(blocks.crew.max(initial=1)), *(len(one) for one in blocks.given.values()), 1
     )
-    ranked = np.argsort(flexible, kind="stable").astype(np.int32)
-    given = np.full((count, chosen.shape[1]), -1, np.int32)
+    chosen = np.full((count, widest), -1, np.int32)
+    given = np.full((count, widest), -1, np.int32)
     for block, people in blocks.given.items():
         given[block, : len(people)] = people
     last_block = _previous_blocks(blocks)
-    man_blocks(
+    stretch_at = _stretches(blocks)
+    keys = [_content(blocks, given, one) for one in pairwise(stretch_at)]
+    open_ = np.ones(len(keys), np.int8)
+    for stretch, (begin, end) in enumerate(pairwise(stretch_at)):
+        if keys[stretch] in memory.exact:
+            open_[stretch] = 0
+            for block, row in enumerate(memory.exact[keys[stretch]] or (), begin):
+                chosen[block, : len(row)] = row
+        elif keys[stretch] in memory.easy:
+            open_[stretch] = 0
+            chosen[begin:end] = memory.easy[keys[stretch]][:, :widest]
+    failed = np.zeros(count, np.int8)
+    man_stretches(
+        stretch_at,
+        open_,
         blocks.start,
         blocks.finish,
         blocks.crew,
         blocks.fits,
         given,
         last_block,
-        ranked,
-        np.zeros(persons, np.int32),
+        roster.flexible,
         chosen,
         failed,
     )
-    crews = [[int(person) for person in row if person >= 0] for row in chosen]
     clashes = []
-    for cluster in _failed_clusters(blocks, failed):
-        exact = name_exactly(blocks, cluster, crews, last_block)
-        if exact is None:
-            clashes.append(_clash(blocks, cluster, failed))
-        else:
-            for block, row in exact.items():
-                crews[block] = row
-    return Naming(blocks, crews, tuple(clashes))
-
-
-def cut_blocks(compilation: Compilation, solution: Solution) -> Blocks:
-    """Cut the work of a solution into blocks, and find who could man each."""
-    a, problem = compilation.arrays, compilation.problem
-    committed = {one.operation: one for one in problem.committed}
-    rows: list[tuple[int, int, int, int]] = []
-    for op in range(len(a.boat_of)):
-        if a.binding[op] == DONE or a.skill[op] < 0 or solution.length[op] == 0:
-            continue
-        for start, finish in work_spans(compilation, solution, op):
-            rows.append((start, finish, op, int(solution.crew[op])))
-    rows.sort()
-    table = np.array(rows, np.int32).reshape(-1, 4)
-    people_index = {one.id: place for place, one in enumerate(problem.people)}
-    fits = _who_fits(compilation, table)
-    given: dict[int, list[int]] = {}
-    for block, (start, finish, op, _) in enumerate(rows):
-        fact = committed.get(compilation.operations[op])
-        if fact is None or not fact.people:
-            continue
-        names = _given_names(fact.people, fact.stints, start, finish)
-        given[block] = [people_index[name] for name in names if name in people_index]
-    return Blocks(
-        table[:, 2].copy(),
-        table[:, 0].copy(),
-        table[:, 1].copy(),
-        table[:, 3].copy(),
-        fits,
-        given,
-    )
-
-
-def _given_names(
-    people: tuple[str, ...], stints: tuple[Stint, ...], start: int, finish: int
-) -> list[str]:
-    if not stints:
-        return list(people)
-    return [one.person for one in stints if one.start <= start and one.finish >= finish]
-
-
-def work_spans(
-    compilation: Compilation, solution: Solution, op: int
-) -> list[tuple[int, int]]:
-    """Segments of an operation in reference ticks (maximal runs of its track)."""
-    a = compilation.arrays
-    base = a.track_at[a.track[op]]
-    first, length = int(solution.index[op]), int(solution.length[op])
-    spans = []
-    index = first
-    while index < first + length:
-        end = min(int(a.run_end[base + index]), first + length)
-        spans.append(
-            (
-                int(a.ref_of[a.open_position[base + index]]),
-                int(a.ref_of[a.open_position[base + end - 1]]) + 1,
+    for stretch, (begin, end) in enumerate(pairwise(stretch_at)):
+        key, cluster = keys[stretch], range(begin, end)
+        if failed[begin:end].any():
+            exact = name_exactly(blocks, cluster, chosen, last_block)
+            memory.exact[key] = (
+                None if exact is None else [exact[one] for one in cluster]
             )
-        )
-        index = end
-    return spans
-
-
-def _who_fits(compilation: Compilation, table: np.ndarray) -> np.ndarray:
-    """Who has the skill of a block and is at work throughout.
-
-    Inside a one-go operation with relieved breaks, the ticks of its own calendar's
-    breaks are not asked of anyone.
-    """
-    problem = compilation.problem
-    ticks = problem.axis.ticks
-    operations = [problem.operations[op] for op in table[:, 2]]
-    relieving = {one.id for one in problem.calendars if one.breaks_relieved}
-    spared = np.array(
-        [
-            one.calendar if one.one_go and one.calendar in relieving else ""
-            for one in operations
-        ],
-        object,
-    )
-    asked = {"": np.ones(ticks, np.bool_)}
-    for calendar in problem.calendars:
-        asked[calendar.id] = ~mask(calendar.breaks, ticks)
-    there: dict[tuple[Span, ...], np.ndarray] = {}
-    skilled = np.zeros((len(problem.people), len(compilation.skills) + 1), np.bool_)
-    out = np.zeros((len(problem.people), len(table)), np.bool_)
-    for place, person in enumerate(problem.people):
-        if person.available not in there:
-            present = mask(person.available, ticks)
-            whole = np.zeros(len(table), np.bool_)
-            for name, marks in asked.items():
-                own = spared == name
-                missing = _running(marks & ~present)
-                whole[own] = missing[table[own, 1]] == missing[table[own, 0]]
-            there[person.available] = whole
-        for index, skill in enumerate(compilation.skills):
-            skilled[place, index] = skill in person.skills
-        skills = compilation.arrays.skill[table[:, 2]]
-        out[place] = there[person.available] & skilled[place, skills]
-    return np.ascontiguousarray(out.T)
-
-
-def _running(marks: np.ndarray) -> np.ndarray:
-    return np.concatenate([[0], np.cumsum(marks)])
+            chosen[begin:end] = -1
+            for block, row in (exact or {}).items():
+                chosen[block, : len(row)] = row
+        elif open_[stretch]:
+            memory.easy[key] = chosen[begin:end].copy()
+        if key in memory.exact and memory.exact[key] is None:
+            clashes.append(_clash(blocks, cluster, key))
+    crews = [[int(one) for one in row if one >= 0] for row in chosen]
+    return Naming(blocks, crews, tuple(clashes))
 
 
 def _previous_blocks(blocks: Blocks) -> I32:
@@ -209,33 +128,48 @@ def _previous_blocks(blocks: Blocks) -> I32:
     return out
 
 
-def _failed_clusters(blocks: Blocks, failed: np.ndarray) -> list[range]:
-    """Stretches of blocks, cut where nobody works, in which some block failed."""
-    clusters, begin, reach = [], 0, -1
-    for block in range(len(blocks.op) + 1):
-        ends = block == len(blocks.op) or (
-            block > begin and blocks.start[block] >= reach
-        )
-        if ends:
-            if failed[begin:block].any():
-                clusters.append(range(begin, block))
-            begin = block
-        if block < len(blocks.op):
-            reach = max(reach, int(blocks.finish[block]))
-    return clusters
+def _stretches(blocks: Blocks) -> I32:
+    """Offsets of stretches of blocks, cut where nobody works."""
+    reach = np.maximum.accumulate(blocks.finish) if len(blocks.op) else blocks.finish
+    cuts = np.flatnonzero(blocks.start[1:] >= reach[:-1]) + 1
+    return np.concatenate([[0], cuts, [len(blocks.op)]]).astype(np.int32)
 
 
-def _clash(blocks: Blocks, cluster: range, failed: np.ndarray) -> Clash:
-    block = next(one for one in cluster if failed[one])
-    start = blocks.start[block]
-    active = [
-        other
-        for other in cluster
-        if blocks.start[other] <= start < blocks.finish[other] and other != block
-    ]
-    until = min((int(blocks.finish[other]) for other in active), default=int(start) + 1)
+def _content(blocks: Blocks, given: I32, stretch: tuple[int, int]) -> bytes:
+    """What decides how a stretch can be manned."""
+    part = slice(*stretch)
+    rows = (blocks.op, blocks.start, blocks.finish, blocks.crew, blocks.fits, given)
+    return b"".join(row[part].tobytes() for row in rows)
+
+
+def _clash(blocks: Blocks, cluster: range, key: bytes) -> Clash:
+    """The work of a stretch that shares people with its tightest skill."""
+    reach = blocks.fits[cluster.start : cluster.stop]
+    tight = int(np.argmin(reach.sum(axis=1) - _wanted(blocks, cluster)))
+    able = reach[tight].copy()
+    for _ in range(len(cluster)):  # people joined by work that any of them could do
+        joined = reach[(reach & able).any(axis=1)].any(axis=0)
+        if (joined == able).all():
+            break
+        able = joined
+    rivals = [block for block in cluster if (blocks.fits[block] & able).any()]
     return Clash(
-        operations=tuple(sorted({int(blocks.op[other]) for other in cluster})),
-        failing=int(blocks.op[block]),
-        until=until,
+        operations=tuple(sorted({int(blocks.op[one]) for one in rivals})),
+        since=int(blocks.start[cluster.start]),
+        key=key,
     )
+
+
+def _wanted(blocks: Blocks, cluster: range) -> np.ndarray:
+    """For each block, the people wanted while it runs by work of the same people."""
+    wanted = np.zeros(len(cluster), np.int64)
+    for place, block in enumerate(cluster):
+        rivals = (
+            (blocks.start[cluster.start : cluster.stop] < blocks.finish[block])
+            & (blocks.finish[cluster.start : cluster.stop] > blocks.start[block])
+            & (blocks.fits[cluster.start : cluster.stop] == blocks.fits[block]).all(
+                axis=1
+            )
+        )
+        wanted[place] = blocks.crew[cluster.start : cluster.stop][rivals].sum()
+    return wanted

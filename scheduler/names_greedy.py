@@ -7,46 +7,107 @@ from numba import njit
 
 from scheduler.compiled import I32
 
+ATTEMPTS = 16
+
 
 @njit(cache=True, nogil=True)
-def man_blocks(
+def man_stretches(
+    stretch_at: I32,
+    open_stretch: np.ndarray,
     start: I32,
     finish: I32,
     crew: I32,
     fits: np.ndarray,
     given: I32,
     last_block: I32,
-    ranked: I32,
+    skills: I32,
+    chosen: I32,
+    failed: np.ndarray,
+) -> None:
+    """Man the open stretches of blocks; fills `chosen`, marks what found nobody.
+
+    A stretch ends where nobody works. The first attempt keeps people on their
+    operations; further ones let go of that and, from the third on, vary by chance
+    (with a fixed seed) whom they take first.
+    """
+    persons = fits.shape[1]
+    busy_until = np.zeros(persons, np.int32)
+    for stretch in range(len(stretch_at) - 1):
+        if not open_stretch[stretch]:
+            continue
+        first, last = stretch_at[stretch], stretch_at[stretch + 1]
+        np.random.seed(first)
+        for attempt in range(ATTEMPTS):
+            chosen[first:last] = -1
+            failed[first:last] = 0
+            busy_until[:] = 0
+            man_blocks(
+                first,
+                last,
+                attempt,
+                start,
+                finish,
+                crew,
+                fits,
+                given,
+                last_block,
+                skills,
+                busy_until,
+                chosen,
+                failed,
+            )
+            if not failed[first:last].any():
+                break
+
+
+@njit(cache=True, nogil=True)
+def man_blocks(
+    begin: int,
+    end: int,
+    attempt: int,
+    start: I32,
+    finish: I32,
+    crew: I32,
+    fits: np.ndarray,
+    given: I32,
+    last_block: I32,
+    skills: I32,
     busy_until: I32,
     chosen: I32,
     failed: np.ndarray,
 ) -> None:
-    """Man blocks in order of start; fills `chosen`, marks what found nobody."""
-    count, persons = fits.shape
+    """Man the blocks begin..end-1 in order of start."""
+    persons = fits.shape[1]
     holder = np.full(persons, -1, np.int32)  # block of the group that has a person
     reserved_from = np.full(persons, 2**30, np.int32)
-    first = 0
-    while first < count:
+    first = begin
+    while first < end:
         last = first
-        while last < count and start[last] == start[first]:
+        while last < end and start[last] == start[first]:
             last += 1
         holder[:] = -1
         next_given(start, finish, given, first, last, reserved_from)
+        risk = later_need(first, last, end, start, finish, crew, fits)
+        if attempt >= 2:
+            for person in range(persons):
+                risk[person] += 0.5 * np.random.random()
+        ranked = np.argsort(risk + 0.01 * skills).astype(np.int32)
         for block in range(first, last):
             take_given(block, given, fits, busy_until, start, holder, chosen, failed)
-        for block in range(first, last):
-            keep_previous(
-                block,
-                crew,
-                last_block,
-                fits,
-                busy_until,
-                reserved_from,
-                start,
-                finish,
-                holder,
-                chosen,
-            )
+        if attempt == 0:
+            for block in range(first, last):
+                keep_previous(
+                    block,
+                    crew,
+                    last_block,
+                    fits,
+                    busy_until,
+                    reserved_from,
+                    start,
+                    finish,
+                    holder,
+                    chosen,
+                )
         for block in range(first, last):
             while occupied(chosen, block) < crew[block]:
                 if not augment(
@@ -70,6 +131,34 @@ def man_blocks(
                 if chosen[block, k] >= 0:
                     busy_until[chosen[block, k]] = finish[block]
         first = last
+
+
+@njit(cache=True, nogil=True)
+def later_need(
+    first: int,
+    last: int,
+    end: int,
+    start: I32,
+    finish: I32,
+    crew: I32,
+    fits: np.ndarray,
+) -> np.ndarray:
+    """How much each person is wanted by blocks that start while this group runs."""
+    persons = fits.shape[1]
+    risk = np.zeros(persons)
+    horizon = 0
+    for block in range(first, last):
+        horizon = max(horizon, finish[block])
+    for block in range(last, end):
+        if start[block] >= horizon:
+            break
+        able = 0
+        for person in range(persons):
+            able += fits[block, person]
+        for person in range(persons):
+            if fits[block, person]:
+                risk[person] += crew[block] / able
+    return risk
 
 
 @njit(cache=True, nogil=True)

@@ -6,7 +6,13 @@ import numpy as np
 
 from scheduler.boat import place_boat
 from scheduler.compiled import FAR, I32, Arrays
-from scheduler.decoder import boat_finish, copy_state, new_state, open_boats
+from scheduler.decoder import (
+    boat_finish,
+    copy_state,
+    holding_count,
+    new_state,
+    open_boats,
+)
 from scheduler.placing import Choices, State
 
 
@@ -42,7 +48,8 @@ def rule_orders(a: Arrays, facts: State, crew: np.ndarray) -> dict[str, I32]:
 
     `slack` sorts by due date less the time a boat needs alone, `weighted` favors
     heavy boats, `cost k` is the apparent tardiness cost at the start of the plan with
-    look-ahead k, `first finished` takes the boats that are soonest ready alone.
+    look-ahead k, `first finished` takes the boats that are soonest ready alone. Boats
+    that hold a mold or place today lead every order.
     """
     boats = open_boats(a)
     due = due_tick(a)[boats].astype(float)
@@ -60,10 +67,11 @@ def rule_orders(a: Arrays, facts: State, crew: np.ndarray) -> dict[str, I32]:
         scale = look_ahead * max(1.0, float(np.mean(alone - a.now)))
         urgency = np.exp(-np.clip(np.minimum(slack, 10.0**8), 0, None) / scale)
         keys[f"cost {look_ahead:g}"] = -(weight / np.maximum(work, 1)) * urgency
-    out = {}
-    for name, key in keys.items():
-        out[name] = boats[np.lexsort((boats, key))].astype(np.int32)
-    return out
+    later = np.arange(len(boats)) >= holding_count(a)
+    return {
+        name: boats[np.lexsort((boats, key, later))].astype(np.int32)
+        for name, key in keys.items()
+    }
 
 
 def total_ticks(a: Arrays, boat: int) -> int:

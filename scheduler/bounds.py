@@ -1,0 +1,70 @@
+"""Lower bounds on the first level."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from scheduler.compiled import DONE, I32, PINNED, STARTED, Arrays
+from scheduler.decode_waits import lower_bounds
+from scheduler.decoder import boat_finish, new_state, tardy_days
+from scheduler.placing import Choices, first_start, operation_length, span_of
+
+if TYPE_CHECKING:
+    from scheduler.placing import State
+
+PLENTY = np.uint64(0x7FFF7FFF7FFF7FFF)
+
+
+def earliest_finishes(a: Arrays) -> I32:
+    """When each boat could be finished alone in an empty yard.
+
+    Its longest chain of work at the largest crews and of minimum waits, on the
+    calendars, with people, stations, molds and places without limit: no plan finishes
+    it sooner. Committed operations stand where they are.
+    """
+    state = new_state(a)
+    state.free[:] = PLENTY
+    state.used[:] = -(2**20)
+    choices = Choices(
+        np.zeros(0, np.int32),
+        a.crew_max.astype(np.int8),
+        np.zeros(len(a.boat_of), np.int32),
+    )
+    for op in range(len(a.boat_of)):
+        _place_early(a, state, choices, op)
+    return np.array(
+        [boat_finish(a, state, boat) for boat in range(len(a.boat_due))], np.int32
+    )
+
+
+def _place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
+    kind = a.binding[op]
+    if kind in (DONE, PINNED) or (kind == STARTED and a.fixed_finish[op] >= 0):
+        s.start[op], s.finish[op] = a.fixed_start[op], a.fixed_finish[op]
+        if s.finish[op] >= 0:
+            return
+        start, finish = int(s.start[op]), 0
+    else:
+        start, finish = lower_bounds(a, s, c, op)
+    length = operation_length(a, op, int(a.crew_max[op]))
+    if length == 0:
+        s.start[op] = s.finish[op] = max(start, finish)
+        return
+    x = first_start(a, s, op, int(a.crew_max[op]), start, finish, s.need)
+    if x < 0:
+        s.start[op] = s.finish[op] = a.ticks
+        return
+    s.start[op], s.finish[op] = span_of(a, op, x, length)
+    if kind == STARTED:
+        s.start[op] = a.fixed_start[op]
+
+
+def alone_bound(a: Arrays) -> int:
+    """Weighted tardy days that even an empty yard cannot avoid."""
+    finishes = earliest_finishes(a)
+    return sum(
+        int(a.boat_weight[boat]) * tardy_days(a, boat, int(finish))
+        for boat, finish in enumerate(finishes)
+    )

@@ -1,0 +1,202 @@
+"""The whole way from a book to a checked plan."""
+
+from __future__ import annotations
+
+import importlib.metadata
+import platform
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from models.errors import NoPlan, PlanRefused
+from scheduler.answer import build_answer
+from scheduler.build import build_problem, estimate_horizon_days
+from scheduler.checker import check
+from scheduler.compile import Compilation, compile_problem
+from scheduler.decoder import open_boats
+from scheduler.failure import explain_failure
+from scheduler.plan import Plan
+from scheduler.plan_file import plan_to_json
+from scheduler.search import Budget, Found, Report, facts_of, search, warm_up
+from scheduler.settle import Settled, settle
+from scheduler.tighten import tighten
+
+if TYPE_CHECKING:
+    from models.orders import Book
+    from scheduler.problem import Problem
+
+SPARE_DAYS = 60
+"""Days that the horizon keeps after the last finish of a quick first plan."""
+
+
+@dataclass(frozen=True)
+class Request:
+    """How to plan."""
+
+    budget: Budget = field(default_factory=Budget)
+    seed: int = 0
+    workers: int = 2
+    committed: Plan | None = None
+    rearrange: bool = False
+    exact: bool = True  # use the constraint-programming model where it pays
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A checked plan and what the search knows about it."""
+
+    plan: Plan
+    compilation: Compilation
+    settled: Settled
+    found: Found
+
+
+def make_plan(
+    book: Book,
+    request: Request,
+    *,
+    report: Report | None = None,
+    should_stop: Callable[[], bool] = lambda: False,
+) -> Outcome:
+    """Plan a book.
+
+    Raises
+    ------
+    DataFaults
+        If facts contradict the book.
+    NoPlan
+        If no plan keeps every rule; the message names what cannot be placed.
+    PlanRefused
+        If the plan breaks a rule after all (a defect of the planner).
+    """
+    compilation = fitting_compilation(book, request)
+    facts = facts_of(compilation.arrays)
+    found = search(
+        compilation.arrays,
+        facts,
+        request.budget,
+        seed=request.seed,
+        workers=request.workers,
+        report=report,
+        should_stop=should_stop,
+    )
+    settled = first_settled(compilation, found)
+    bound, method = found.bound, "search"
+    if request.exact:
+        settled, bound, method = tighten(
+            compilation, settled, bound, request.budget, request.seed, should_stop
+        )
+    plan = assemble(book, request, compilation, settled, bound, method)
+    refuse_unless_sound(plan)
+    return Outcome(plan, compilation, settled, found)
+
+
+def fitting_compilation(book: Book, request: Request) -> Compilation:
+    """Build and compile a problem whose horizon holds the book without much waste."""
+    days = estimate_horizon_days(book)
+    problem = _build(book, request, None)
+    compilation = compile_problem(problem)
+    for _ in range(3):
+        a = compilation.arrays
+        facts = facts_of(a)
+        warm_up(a, facts)
+        quick = search(a, facts, Budget(0.0), seed=request.seed)
+        if quick.choices or len(open_boats(a)) == 0:
+            break
+        days *= 2
+        compilation = compile_problem(_build(book, request, days))
+    else:
+        raise NoPlan(explain_failure(compilation))
+    needed = _needed_days(compilation, quick)
+    if needed < 0.8 * days:
+        compilation = compile_problem(_build(book, request, needed))
+    return compilation
+
+
+def _build(book: Book, request: Request, days: int | None) -> Problem:
+    return build_problem(
+        book,
+        horizon_days=days,
+        committed=request.committed,
+        rearrange=request.rearrange,
+    )
+
+
+def _needed_days(compilation: Compilation, quick: Found) -> int:
+    """Days from now to the last finish of a quick plan or due date, and some spare."""
+    axis, problem = compilation.problem.axis, compilation.problem
+    last = problem.now
+    for choices in quick.choices[:1]:
+        settled = settle(compilation, facts_of(compilation.arrays), choices)
+        if settled is not None:
+            last = max(last, int(settled.solution.finish.max(initial=0)))
+    days = (axis.local(last).date() - axis.local(problem.now).date()).days
+    return int(days * 1.15) + SPARE_DAYS + 2 * problem.buffer_days
+
+
+def first_settled(compilation: Compilation, found: Found) -> Settled:
+    """The best choices for which everybody can be named."""
+    facts = facts_of(compilation.arrays)
+    best: Settled | None = None
+    for choices, values in zip(found.choices, found.values, strict=True):
+        if best is not None and values >= best.solution.values:
+            break
+        settled = settle(compilation, facts, choices)
+        if settled is not None and (
+            best is None or settled.solution.values < best.solution.values
+        ):
+            best = settled
+    if best is None:
+        raise NoPlan(explain_failure(compilation))
+    return best
+
+
+def assemble(
+    book: Book,
+    request: Request,
+    compilation: Compilation,
+    settled: Settled,
+    bound: int | None,
+    method: str,
+) -> Plan:
+    """Write everything down as a plan."""
+    return Plan(
+        problem=compilation.problem,
+        answer=build_answer(compilation, settled.solution, settled.naming, bound=bound),
+        created=datetime.now(UTC).isoformat(timespec="seconds"),
+        versions=versions(),
+        seed=request.seed,
+        budget={
+            "seconds": request.budget.seconds,
+            "work": request.budget.work,
+            "workers": request.workers,
+        },
+        inputs=dict(book.sources or {}),
+        method=method,
+    )
+
+
+def versions() -> dict[str, str]:
+    """What a plan was made with."""
+    return {
+        "hullpace": importlib.metadata.version("hullpace"),
+        "python": platform.python_version(),
+        "ortools": importlib.metadata.version("ortools"),
+        "numpy": importlib.metadata.version("numpy"),
+    }
+
+
+def refuse_unless_sound(plan: Plan) -> None:
+    """Check a plan with the independent checker.
+
+    Raises
+    ------
+    PlanRefused
+        If it breaks a rule.
+    """
+    violations = check(plan_to_json(plan))
+    if violations:
+        shown = "; ".join(violations[:5])
+        more = f" (and {len(violations) - 5} more)" if len(violations) > 5 else ""
+        raise PlanRefused(f"the plan breaks rules and was not written: {shown}{more}")
