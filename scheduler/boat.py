@@ -8,7 +8,7 @@ grow, so this ends. A part stays in its mold until its place is free (blocking).
 
 from __future__ import annotations
 
-from scheduler.compiled import FAR, FREE, STARTED, U64, Arrays
+from scheduler.compiled import FAR, FREE, STARTED, Arrays
 from scheduler.decode_waits import FAILED, PLACED, check_maximums, lower_bounds
 from scheduler.holding import (
     begin_hold,
@@ -34,7 +34,7 @@ MOST_RETRIES = 4000
 
 @kernel
 def find_place(
-    a: Arrays, s: State, c: Choices, op: int, bounds: tuple[int, int], need: U64
+    a: Arrays, s: State, c: Choices, op: int, bounds: tuple[int, int]
 ) -> int:
     """Choose crew and first open index of an operation; -1 if there is none.
 
@@ -47,7 +47,7 @@ def find_place(
     high = crew if crew > 0 else a.crew_max[op]
     chosen, soonest = -1, int(FAR)
     for size in range(high, low - 1, -1):
-        x = first_start(a, s, op, size, bounds[0], bounds[1], need)
+        x = first_start(a, s, op, size, bounds[0], bounds[1])
         if x < 0:
             continue
         length = operation_length(a, op, size)
@@ -59,7 +59,7 @@ def find_place(
 
 
 @kernel
-def try_operation(a: Arrays, s: State, c: Choices, op: int, need: U64) -> int:
+def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
     """Place one operation.
 
     Returns
@@ -77,7 +77,7 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int, need: U64) -> int:
         if s.length[op] == 0:
             start = finish = max(from_tick, finish_from)
         else:
-            x = find_place(a, s, c, op, (from_tick, finish_from), need)
+            x = find_place(a, s, c, op, (from_tick, finish_from))
             if x < 0:
                 return FAILED
             s.begin[op] = x
@@ -98,7 +98,7 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int, need: U64) -> int:
     if not begun and not begin_holds(a, s, op, start):
         return FAILED
     s.placed[op] = 1
-    take(a, s, op, need, 1)
+    take(a, s, op, 1)
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
         if a.hold_active[hold]:
@@ -163,10 +163,10 @@ def check_holds(a: Arrays, s: State, op: int) -> int:
 
 
 @kernel
-def unplace(a: Arrays, s: State, op: int, need: U64) -> None:
+def unplace(a: Arrays, s: State, op: int) -> None:
     """Undo `try_operation`."""
     s.placed[op] = 0
-    take(a, s, op, need, -1)
+    take(a, s, op, -1)
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
         if a.hold_active[hold] and a.hold_from[hold] != op:
@@ -181,7 +181,7 @@ def unplace(a: Arrays, s: State, op: int, need: U64) -> None:
 
 
 @kernel
-def place_boat(a: Arrays, s: State, c: Choices, boat: int, need: U64) -> bool:
+def place_boat(a: Arrays, s: State, c: Choices, boat: int) -> bool:
     """Place a whole boat, or nothing of it."""
     first, last = a.boat_at[boat], a.boat_at[boat + 1]
     s.least_start[first:last] = 0
@@ -195,20 +195,20 @@ def place_boat(a: Arrays, s: State, c: Choices, boat: int, need: U64) -> bool:
             op += 1
         if op == last:
             return True
-        verdict = try_operation(a, s, c, op, need)
+        verdict = try_operation(a, s, c, op)
         if verdict == PLACED:
             op += 1
             continue
         back = first if verdict == FAILED else verdict
         for other in range(op - 1, back - 1, -1):
             if s.placed[other] and is_loose(a, other):
-                unplace(a, s, other, need)
+                unplace(a, s, other)
         if verdict == FAILED:
             return False
         op = back
     for other in range(last - 1, first - 1, -1):
         if s.placed[other] and is_loose(a, other):
-            unplace(a, s, other, need)
+            unplace(a, s, other)
     return False
 
 

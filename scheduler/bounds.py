@@ -14,7 +14,7 @@ from scheduler.placing import Choices, first_start, operation_length, span_of
 if TYPE_CHECKING:
     from scheduler.placing import State
 
-PLENTY = np.uint64(0x7FFF7FFF7FFF7FFF)
+PLENTY = np.uint64(0x0FFF0FFF0FFF0FFF)
 
 
 def earliest_finishes(a: Arrays) -> I32:
@@ -52,7 +52,7 @@ def _place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
     if length == 0:
         s.start[op] = s.finish[op] = max(start, finish)
         return
-    x = first_start(a, s, op, int(a.crew_max[op]), start, finish, s.need)
+    x = first_start(a, s, op, int(a.crew_max[op]), start, finish)
     if x < 0:
         s.start[op] = s.finish[op] = a.ticks
         return

@@ -8,7 +8,7 @@ decodes again only from the first boat it touches.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -240,6 +240,7 @@ def shelf_state(shelf: State, level: int) -> State:
         shelf.hold_start[level],
         shelf.need[level],
         shelf.waiting[level],
+        shelf.share[0],
     )
 
 
@@ -328,5 +329,9 @@ def run_chain(
 
 def new_shelf(a: Arrays) -> State:
     """Allocate the shelves of a chain."""
-    one = new_state(a)
-    return State(*(np.zeros((SHELVES, *array.shape), array.dtype) for array in one))
+    shelves: list[Any] = []
+    one: dict[str, Any] = new_state(a)._asdict()
+    for name, array in one.items():
+        count = 1 if name == "share" else SHELVES  # crews are never read from a shelf
+        shelves.append(np.zeros((count, *array.shape), array.dtype))
+    return State(*shelves)

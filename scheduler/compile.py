@@ -10,16 +10,21 @@ import numpy as np
 
 from models.calendars import working_days
 from scheduler.compile_holds import compile_holds
+from scheduler.compile_people import (
+    Kinds,
+    given_people,
+    pack_people,
+    share_offsets,
+    sort_kinds,
+)
 from scheduler.compile_time import Tracks, build_tracks, masks_of_people
 from scheduler.compiled import (
     DONE,
     FAR,
     FREE,
     I32,
-    LANES,
     PINNED,
     STARTED,
-    U64,
     Arrays,
 )
 from scheduler.skill_subsets import unimplied_subsets
@@ -46,6 +51,7 @@ class Compilation:
     days: tuple[date, ...]  # working days of the delivery calendar
     hold_parts: tuple[tuple[str, str], ...]  # order and part of each hold
     person_free: dict[str, np.ndarray]  # by person: at work, by work-axis position
+    kinds: Kinds
 
 
 def worked_ticks(hours: float, crew: int, tick_minutes: int) -> int:
@@ -86,7 +92,7 @@ def compile_problem(problem: Problem) -> Compilation:
     subsets = unimplied_subsets(skills, (one.skills for one in problem.people))
     stations = tuple(one.id for one in problem.stations if one.capacity is not None)
     person_free = masks_of_people(problem, tracks)
-    unit, people_free = _people_lanes(problem, skills, subsets, person_free, tracks)
+    kinds = sort_kinds(problem.people, frozenset(skills), person_free)
     lengths = [operation_lengths(one, problem.axis.tick_minutes) for one in operations]
     holds = compile_holds(problem, index_of, boat_index, committed, lengths)
     days, day_index, due = _due_days(problem)
@@ -96,6 +102,7 @@ def compile_problem(problem: Problem) -> Compilation:
         [(station_index[name], amount) for name, amount in one.demands]
         for one in operations
     ]
+    track = _i32([tracks.of_operation(one) for one in operations])
     boat_of = _i32([boat_index[one.order] for one in operations])
     rates = problem.objective
     arrays = Arrays(
@@ -107,9 +114,10 @@ def compile_problem(problem: Problem) -> Compilation:
         track_at=tracks.track_at,
         open_position=tracks.open_position,
         run_end=tracks.run_end,
+        run_begin=tracks.run_begin,
         open_index=tracks.open_index,
         boat_of=boat_of,
-        track=_i32([tracks.of_operation(one) for one in operations]),
+        track=track,
         skill=_i32([skill_index.get(one.skill or "", -1) for one in operations]),
         crew_min=_i32([one.crew_min if one.skill else 0 for one in operations]),
         crew_max=_i32([one.crew_max if one.skill else 0 for one in operations]),
@@ -135,8 +143,9 @@ def compile_problem(problem: Problem) -> Compilation:
         boat_fixed=_fixed_boats(boat_of, binding, len(boats)),
         day_index=day_index,
         **holds.arrays,
-        unit=unit,
-        people_free=people_free,
+        **pack_people(problem, skills, kinds, person_free, tracks.positions),
+        **given_people(operations, committed, kinds, problem.axis.ticks),
+        share_at=share_offsets(tracks, track, lengths),
         mold_rate=rates.mold_day_rate,
         place_rate=rates.place_day_rate,
         flow_rate=rates.flow_day_rate,
@@ -154,6 +163,7 @@ def compile_problem(problem: Problem) -> Compilation:
         days=days,
         hold_parts=holds.parts,
         person_free=person_free,
+        kinds=kinds,
     )
 
 
@@ -283,31 +293,6 @@ def _followers(problem: Problem, index_of: dict[str, int]) -> list[int]:
         for after in direct[index]:
             bits[index] |= 1 << (after - base) | bits[after]
     return bits
-
-
-def _people_lanes(
-    problem: Problem,
-    skills: tuple[str, ...],
-    subsets: tuple[frozenset[str], ...],
-    person_free: dict[str, np.ndarray],
-    tracks: Tracks,
-) -> tuple[U64, U64]:
-    """Pack people at work, by subset, into 16-bit lanes of 64-bit words."""
-    words = max(1, -(-len(subsets) // LANES))
-    unit = np.zeros((len(skills), words), np.uint64)
-    free = np.zeros((tracks.positions, words), np.uint64)
-    for place, subset in enumerate(subsets):
-        word, lane = divmod(place, LANES)
-        shift = np.uint64(16 * lane)
-        for index, skill in enumerate(skills):
-            if skill in subset:
-                unit[index, word] |= np.uint64(1) << shift
-        count = np.zeros(tracks.positions, np.uint64)
-        for person in problem.people:
-            if subset & set(person.skills):
-                count += person_free[person.id].astype(np.uint64)
-        free[:, word] |= count << shift
-    return unit, free
 
 
 def _due_days(problem: Problem) -> tuple[tuple[date, ...], I32, I32]:

@@ -24,6 +24,7 @@ class Tracks:
     track_at: I32
     open_position: I32
     run_end: I32
+    run_begin: I32
     open_index: I32
     of_calendar: dict[str, int]
     of_relieved: dict[str, int]
@@ -74,11 +75,13 @@ def build_tracks(problem: Problem) -> Tracks:
         any_open |= one
     ref_of = np.append(np.flatnonzero(any_open), ticks).astype(np.int32)
     position_at = np.concatenate([[0], np.cumsum(any_open)]).astype(np.int32)
-    rows, runs, index = [], [], []
+    rows, runs, begins, index = [], [], [], []
     for one in masks:
         positions = position_at[:-1][one].astype(np.int32)
         rows.append(positions)
-        runs.append(_run_ends(ref_of[positions]))
+        ends = _run_ends(ref_of[positions])
+        runs.append(ends)
+        begins.append(_run_begins(ends))
         on_axis = one[ref_of[:-1]]
         index.append(np.concatenate([[0], np.cumsum(on_axis)]).astype(np.int32))
     return Tracks(
@@ -89,6 +92,7 @@ def build_tracks(problem: Problem) -> Tracks:
         ),
         open_position=np.concatenate(rows).astype(np.int32),
         run_end=np.concatenate(runs).astype(np.int32),
+        run_begin=np.concatenate(begins).astype(np.int32),
         open_index=np.stack(index).astype(np.int32),
         of_calendar={name: place for place, name in enumerate(used)},
         of_relieved={name: len(used) + place for place, name in enumerate(relieved)},
@@ -112,6 +116,11 @@ def _run_ends(refs: np.ndarray) -> np.ndarray:
     breaks = np.flatnonzero(np.diff(refs) != 1) + 1
     ends = np.append(breaks, len(refs))
     return ends[np.searchsorted(ends, np.arange(len(refs)), side="right")]
+
+
+def _run_begins(ends: np.ndarray) -> np.ndarray:
+    """For each open tick, the index that begins its unbroken run."""
+    return np.searchsorted(ends, ends, side="left")
 
 
 def masks_of_people(problem: Problem, tracks: Tracks) -> dict[str, np.ndarray]:

@@ -25,7 +25,7 @@ A PINNED operation keeps its start (frozen or locked); its crew is fixed too.
 """
 
 LANES = 4
-"""Subset counters packed in one 64-bit word, 16 bits each, the top bit a guard."""
+"""Counters packed in one 64-bit word, 16 bits each, the top bit a guard."""
 
 FAR = np.int32(2**30)
 """Later than any tick."""
@@ -106,9 +106,15 @@ class Arrays(NamedTuple):
     outage_at: I32
     outage_from: I32
     outage_to: I32
-    # people
-    unit: U64  # [skills, words] one person of a skill, in every subset that holds it
-    people_free: U64  # [positions, words] people at work, by subset
+    # people: a kind is everybody with the same skills and the same hours
+    able: U64  # [skills, words] all ones in the lanes of the kinds that have a skill
+    kinds_free: U64  # [positions, words] people at work, by kind
+    run_begin: I32  # per open entry: index (in the track) that begins its unbroken run
+    share_at: I32  # per operation: offset into the stored crews of its stretches
+    given_at: I32  # people whom facts give, listed by operation
+    given_kind: I32
+    given_from: I32
+    given_to: I32
     # rates of level 4, per tick
     mold_rate: int
     place_rate: int

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.compiled import DONE, FREE, LANES, STARTED
+from scheduler.compiled import DONE, FREE, LANES, PINNED, STARTED
 from scheduler.cp_axes import AxisBook, TickAxis
 from scheduler.decoder import facts_state
 
@@ -79,7 +79,7 @@ def make_setting(
     boats = open_boats if free_boats is None else open_boats & set(free_boats)
     loose = (a.binding == FREE) | ((a.binding == STARTED) & (a.fixed_finish < 0))
     is_free = loose & np.isin(a.boat_of, sorted(boats))
-    people, unit = _unpack(a, state, len(compilation.subsets))
+    people, unit = _count_people(compilation, state)
     room = a.station_capacity.astype(np.int64)[:, None] - state.used
     given = _Given(
         state.start.astype(np.int64),
@@ -123,17 +123,39 @@ class _Given:
     hold_slot: NDArray[np.int64]
 
 
-def _unpack(
-    a: Arrays, state: State, subsets: int
+def _count_people(
+    compilation: Compilation, state: State
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """People left and what each skill counts in, by subset instead of by lane."""
-    people = np.zeros((subsets, len(a.people_free)), np.int64)
-    unit = np.zeros((subsets, len(a.unit)), np.int64)
-    for subset in range(subsets):
-        word, lane = divmod(subset, LANES)
-        shift = np.uint64(16 * lane)
-        people[subset] = ((state.free[:, word] >> shift) & LANE).astype(np.int64)
-        unit[subset] = ((a.unit[:, word] >> shift) & LANE).astype(np.int64)
+    """People left beside committed work, and what each skill counts in, by subset.
+
+    Committed work that names its people takes them from every subset that they are
+    in; other committed work takes its crew from the subsets that hold its skill.
+    """
+    a, subsets = compilation.arrays, compilation.subsets
+    unit = np.array(
+        [[skill in subset for skill in compilation.skills] for subset in subsets],
+        np.int64,
+    ).reshape(len(subsets), len(compilation.skills))
+    kinds = compilation.kinds.skills
+    touches = np.array(
+        [[bool(subset & own) for own in kinds] for subset in subsets], np.int64
+    ).reshape(len(subsets), len(kinds))
+    counts = np.zeros((len(kinds), len(a.kinds_free)), np.int64)
+    for kind in range(len(counts)):
+        word, lane = divmod(kind, LANES)
+        shifted = a.kinds_free[:, word] >> np.uint64(16 * lane)
+        counts[kind] = (shifted & LANE).astype(np.int64)
+    people: NDArray[np.int64] = touches @ counts
+    given = (a.binding == PINNED) | ((a.binding == STARTED) & (a.fixed_finish >= 0))
+    for op in np.flatnonzero(given & (a.skill >= 0)).tolist():
+        base = int(a.track_at[a.track[op]]) + int(state.begin[op])
+        worked = a.open_position[base : base + int(state.length[op])]
+        for k in range(a.given_at[op], a.given_at[op + 1]):
+            ticks = a.ref_of[worked]
+            there = worked[(a.given_from[k] <= ticks) & (ticks < a.given_to[k])]
+            people[:, there] -= touches[:, a.given_kind[k]][:, None]
+        if a.given_at[op] == a.given_at[op + 1]:
+            people[:, worked] -= int(state.crew[op]) * unit[:, a.skill[op]][:, None]
     return people, unit
 
 

@@ -22,7 +22,7 @@ VALUES = 3
 def new_state(a: Arrays) -> State:
     """Allocate a state for a problem."""
     operations, slots, holds = len(a.boat_of), len(a.slot_resource), len(a.hold_from)
-    positions, words = a.people_free.shape
+    positions, words = a.kinds_free.shape
 
     def zeros(*shape: int) -> I32:
         return np.zeros(shape, np.int32)
@@ -47,6 +47,7 @@ def new_state(a: Arrays) -> State:
         hold_start=zeros(holds),
         need=np.zeros(words, np.uint64),
         waiting=zeros(len(a.boat_due)),
+        share=np.zeros((a.share_at[-1], words), np.uint64),
     )
 
 
@@ -81,16 +82,16 @@ def place_all(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
     A boat that cannot be placed because an occupation in hand has no end yet is tried
     again after the others.
     """
-    need, left = s.need, s.waiting
+    left = s.waiting
     waiting = 0
     for place in range(first, last):
-        if not place_boat(a, s, c, c.order[place], need):
+        if not place_boat(a, s, c, c.order[place]):
             left[waiting] = c.order[place]
             waiting += 1
     while waiting > 0:
         still = 0
         for k in range(waiting):
-            if not place_boat(a, s, c, left[k], need):
+            if not place_boat(a, s, c, left[k]):
                 left[still] = left[k]
                 still += 1
         if still == waiting:

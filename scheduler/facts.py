@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import numpy as np
 
-from scheduler.compiled import DONE, PINNED, STARTED, U64, Arrays
+from scheduler.compiled import DONE, PINNED, STARTED, Arrays
 from scheduler.holding import begin_hold, best_slot, end_hold, insert
 from scheduler.kernel import copy_table, kernel
-from scheduler.placing import State, fill_need, operation_length, span_of
-
-LANE = np.uint64(0xFFFF)
+from scheduler.placing import (
+    LANE,
+    State,
+    crew_miss,
+    operation_length,
+    span_of,
+    take,
+)
 
 
 @kernel
 def set_facts(a: Arrays, s: State) -> bool:
     """Fill a state with everything that is committed; False if facts clash."""
-    need = s.need
-    copy_table(a.people_free, s.free, 0)
+    copy_table(a.kinds_free, s.free, 0)
     s.used[:] = 0
     s.taken_count[:] = 0
     s.placed[:] = 0
@@ -33,7 +37,7 @@ def set_facts(a: Arrays, s: State) -> bool:
             s.placed[op] = 1
             s.start[op], s.finish[op] = a.fixed_start[op], a.fixed_finish[op]
         elif kind == PINNED or (kind == STARTED and a.fixed_finish[op] >= 0):
-            sound &= place_given(a, s, op, need)
+            sound &= place_given(a, s, op)
         elif kind == STARTED:
             s.start[op] = a.fixed_start[op]
     for hold in range(len(a.hold_from)):
@@ -45,7 +49,7 @@ def set_facts(a: Arrays, s: State) -> bool:
 
 
 @kernel
-def place_given(a: Arrays, s: State, op: int, need: U64) -> bool:
+def place_given(a: Arrays, s: State, op: int) -> bool:
     """Place a pinned operation, or a started one whose finish is given."""
     s.crew[op] = a.fixed_crew[op]
     length = operation_length(a, op, s.crew[op])
@@ -68,7 +72,7 @@ def place_given(a: Arrays, s: State, op: int, need: U64) -> bool:
         return False
     if a.one_go[op] and x + length > a.run_end[base + x]:
         return False
-    take_facts(a, s, op, need)
+    take_facts(a, s, op)
     return True
 
 
@@ -91,32 +95,32 @@ def place_given_hold(a: Arrays, s: State, hold: int) -> bool:
 
 
 @kernel
-def take_facts(a: Arrays, s: State, op: int, need: U64) -> None:
-    """Take a committed operation's people, never below none at all.
+def take_facts(a: Arrays, s: State, op: int) -> None:
+    """Take a committed operation's people: those it names, else whoever is there.
 
     Facts may ask for more people than there are; the counters stop at zero, so that
     no lane borrows from its neighbor, and the checker names the clash.
     """
     length = s.length[op]
-    crew = s.crew[op]
-    if a.skill[op] >= 0:
-        fill_need(a, op, crew, need)
-        base = a.track_at[a.track[op]]
+    if length == 0:
+        return
+    base = a.track_at[a.track[op]]
+    last = s.begin[op] + length - 1
+    if a.given_at[op + 1] == a.given_at[op] and (
+        crew_miss(a, s, op, s.crew[op], base, s.begin[op], last) < 0
+    ):
+        take(a, s, op, 1)
+        return
+    for k in range(a.given_at[op], a.given_at[op + 1]):
+        word, lane = a.given_kind[k] // 4, a.given_kind[k] % 4
+        shift = np.uint64(16 * lane)
         for index in range(s.begin[op], s.begin[op] + length):
             position = a.open_position[base + index]
-            for word in range(need.shape[0]):
-                left = np.uint64(0)
-                for lane in range(4):
-                    shift = np.uint64(16 * lane)
-                    have = (s.free[position, word] >> shift) & LANE
-                    want = (need[word] >> shift) & LANE
-                    if have > want:
-                        left |= (have - want) << shift
-                s.free[position, word] = left
-    s.crew[op] = 0
-    if length > 0:
-        start, finish = span_of(a, op, s.begin[op], length)
-        for k in range(a.demand_at[op], a.demand_at[op + 1]):
-            for position in range(a.position_at[start], a.position_at[finish]):
-                s.used[a.demand_station[k], position] += a.demand_amount[k]
-    s.crew[op] = crew
+            tick = a.ref_of[position]
+            have = (s.free[position, word] >> shift) & LANE
+            if a.given_from[k] <= tick < a.given_to[k] and have > 0:
+                s.free[position, word] -= np.uint64(1) << shift
+    start, finish = span_of(a, op, s.begin[op], length)
+    for k in range(a.demand_at[op], a.demand_at[op + 1]):
+        for position in range(a.position_at[start], a.position_at[finish]):
+            s.used[a.demand_station[k], position] += a.demand_amount[k]

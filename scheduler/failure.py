@@ -31,7 +31,7 @@ def explain_failure(compilation: Compilation) -> str:
     for boat in open_boats(a):
         copy_state(facts, state, 0)
         choices = Choices(np.array([boat], np.int32), crew, delay)
-        if not place_boat(a, state, choices, int(boat), state.need):
+        if not place_boat(a, state, choices, int(boat)):
             stuck.append(compilation.orders[boat])
     last = compilation.problem.axis.local(a.ticks - 1).date().isoformat()
     if stuck:

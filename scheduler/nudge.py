@@ -28,12 +28,12 @@ def nudge(a: Arrays, s: State, c: Choices, op: int, not_before: int, crew: int) 
     if a.binding[op] != FREE or s.length[op] == 0:
         return False
     start_by, finish_by = latest_limits(a, s, op)
-    take(a, s, op, s.need, -1)
+    take(a, s, op, -1)
     s.placed[op] = 0
     old_begin, old_length, old_crew = s.begin[op], s.length[op], s.crew[op]
     start_from, finish_from = lower_bounds(a, s, c, op)
     start_from = max(start_from, not_before)
-    x = first_start(a, s, op, crew, start_from, finish_from, s.need)
+    x = first_start(a, s, op, crew, start_from, finish_from)
     moved = False
     if x >= 0:
         length = operation_length(a, op, crew)
@@ -45,7 +45,7 @@ def nudge(a: Arrays, s: State, c: Choices, op: int, not_before: int, crew: int) 
     if not moved:
         s.begin[op], s.length[op], s.crew[op] = old_begin, old_length, old_crew
     s.placed[op] = 1
-    take(a, s, op, s.need, 1)
+    take(a, s, op, 1)
     if moved:
         move_holds(a, s, op)
     return moved

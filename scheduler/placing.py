@@ -1,8 +1,10 @@
 """Finding the first start of one operation at which people and stations suffice.
 
-Compiled, over flat arrays. People at work are kept as counters by skill subset, four
-16-bit lanes to a 64-bit word; the top bit of each lane is a guard, so that one
-subtraction tells whether all four subsets can give what an operation asks for.
+Compiled, over flat arrays. People are counted by *kind* (same skills, same hours), four
+16-bit lanes to a 64-bit word, the top bit of each lane a guard. An operation takes for
+each stretch between breaks and stops a crew that is there from its beginning to its
+end, people with the fewest skills first. People of one kind can be exchanged freely,
+so a plan made this way can always be manned by name, whatever the order of placing.
 """
 
 from __future__ import annotations
@@ -15,12 +17,15 @@ from scheduler.compiled import I8, I32, U64, Arrays
 from scheduler.kernel import kernel
 
 GUARD = np.uint64(0x8000800080008000)
+LANE = np.uint64(0xFFFF)
+ONES = np.uint64(0x0001000100010001)
+ALL = np.uint64(0xFFFFFFFFFFFFFFFF)
 
 
 class State(NamedTuple):
     """What has been placed so far; every array is overwritten in place."""
 
-    free: U64  # [positions, words] people left, by subset
+    free: U64  # [positions, words] people left, by kind
     used: I32  # [stations, positions] station capacity taken
     # slots: occupations in order of time
     taken_from: I32  # [slots, room]
@@ -42,8 +47,9 @@ class State(NamedTuple):
     hold_slot: I32
     hold_start: I32
     # scratch
-    need: U64  # what a crew takes from each subset counter
+    need: U64  # people of each kind who stay through a stretch, or are taken
     waiting: I32  # boats to be tried again
+    share: U64  # [stretches, words] crew of each stretch of each operation, by kind
 
 
 class Choices(NamedTuple):
@@ -55,23 +61,55 @@ class Choices(NamedTuple):
 
 
 @kernel
-def window_is_free(
-    a: Arrays, s: State, base: int, first: int, last: int, need: U64
-) -> int:
-    """Return -1 if people suffice on open indices first..last, else the latest miss.
+def fewer(left: np.uint64, right: np.uint64) -> np.uint64:
+    """The smaller of two counters in each lane."""
+    keep = (((left | GUARD) - right) & GUARD) >> np.uint64(15)
+    mask = keep * LANE  # all ones where left is not smaller
+    return (right & mask) | (left & (ALL ^ mask))
 
-    `base` is the track's offset; indices are scanned backwards, because a miss rules
-    out every start up to it.
+
+@kernel
+def lane_sum(word: np.uint64) -> int:
+    """Sum of the four counters of a word."""
+    return np.int64((word * ONES) >> np.uint64(48))  # type: ignore[return-value]
+
+
+@kernel
+def stretch_miss(
+    a: Arrays, s: State, skill: int, crew: int, base: int, first: int, last: int
+) -> int:
+    """Return -1 if one crew can stay through open indices first..last, else a miss.
+
+    Scanned backwards: whoever starts at or before the miss falls short. `s.need` is
+    left with the people of each kind who are there throughout.
     """
     words = s.free.shape[1]
+    for word in range(words):
+        s.need[word] = a.able[skill, word] & (ALL ^ GUARD)
     for index in range(last, first - 1, -1):
         position = a.open_position[base + index]
+        have = 0
         for word in range(words):
-            if (
-                need[word] != 0
-                and (((s.free[position, word] | GUARD) - need[word]) & GUARD) != GUARD
-            ):
-                return index
+            if a.able[skill, word] != 0:
+                s.need[word] = fewer(s.need[word], s.free[position, word])
+                s.need[word] &= a.able[skill, word]
+                have += lane_sum(s.need[word])
+        if have < crew:
+            return index
+    return -1
+
+
+@kernel
+def crew_miss(
+    a: Arrays, s: State, op: int, crew: int, base: int, first: int, last: int
+) -> int:
+    """Return -1 if a crew can be had for every stretch of first..last, else a miss."""
+    while last >= first:
+        begin = max(first, a.run_begin[base + last])
+        miss = stretch_miss(a, s, a.skill[op], crew, base, begin, last)
+        if miss >= 0:
+            return miss
+        last = begin - 1
     return -1
 
 
@@ -106,7 +144,6 @@ def first_start(
     crew: int,
     from_tick: int,
     finish_from: int,
-    need: U64,
 ) -> int:
     """Find the first open index at which an operation can run; -1 if there is none.
 
@@ -114,8 +151,6 @@ def first_start(
     ----------
     from_tick, finish_from : int
         Earliest start and earliest finish, in reference ticks.
-    need : array of uint64, scratch
-        Filled with what the crew takes from each subset counter.
     """
     track = a.track[op]
     base = a.track_at[track]
@@ -127,19 +162,16 @@ def first_start(
     if finish_from > 0:
         last = a.open_index[track, a.position_at[finish_from - 1]]
         x = max(x, last - length + 1)
-    fill_need(a, op, crew, need)
     crewed = a.skill[op] >= 0
-    checked = x  # indices from x up to here are known to have the people
     while x + length <= opens:
         if a.one_go[op] and x + length > a.run_end[base + x]:
             x = a.run_end[base + x]
             continue
         if crewed:
-            miss = window_is_free(a, s, base, max(x, checked), x + length - 1, need)
+            miss = crew_miss(a, s, op, crew, base, x, x + length - 1)
             if miss >= 0:
-                checked, x = x + length, miss + 1
+                x = miss + 1
                 continue
-            checked = x + length
         start = a.ref_of[a.open_position[base + x]]
         finish = a.ref_of[a.open_position[base + x + length - 1]] + 1
         later = max(
@@ -160,17 +192,6 @@ def operation_length(a: Arrays, op: int, crew: int) -> int:
 
 
 @kernel
-def fill_need(a: Arrays, op: int, crew: int, need: U64) -> None:
-    """Write what a crew takes from each subset counter."""
-    skill = a.skill[op]
-    for word in range(need.shape[0]):
-        if skill >= 0:
-            need[word] = np.uint64(crew) * a.unit[skill, word]
-        else:
-            need[word] = np.uint64(0)
-
-
-@kernel
 def span_of(a: Arrays, op: int, index: int, length: int) -> tuple[int, int]:
     """Reference ticks [start, finish) of an operation that works from an open index."""
     base = a.track_at[a.track[op]]
@@ -181,24 +202,47 @@ def span_of(a: Arrays, op: int, index: int, length: int) -> tuple[int, int]:
 
 
 @kernel
-def take(a: Arrays, s: State, op: int, need: U64, sign: int) -> None:
+def take(a: Arrays, s: State, op: int, sign: int) -> None:
     """Take (sign 1) or give back (sign -1) an operation's people and station room."""
     length = s.length[op]
     if length == 0:
         return
     base = a.track_at[a.track[op]]
-    words = need.shape[0]
     if a.skill[op] >= 0:
-        fill_need(a, op, s.crew[op], need)
-        for index in range(s.begin[op], s.begin[op] + length):
-            position = a.open_position[base + index]
-            for word in range(words):
-                if sign > 0:
-                    s.free[position, word] -= need[word]
-                else:
-                    s.free[position, word] += need[word]
+        first, end = s.begin[op], s.begin[op] + length
+        row = a.share_at[op]
+        while first < end:
+            last = min(a.run_end[base + first], end) - 1
+            if sign > 0:
+                choose_crew(a, s, op, base, first, last, row)
+            for index in range(first, last + 1):
+                position = a.open_position[base + index]
+                for word in range(s.free.shape[1]):
+                    if sign > 0:
+                        s.free[position, word] -= s.share[row, word]
+                    else:
+                        s.free[position, word] += s.share[row, word]
+            first = last + 1
+            row += 1
     if a.demand_at[op] < a.demand_at[op + 1]:
         start, finish = span_of(a, op, s.begin[op], length)
         for k in range(a.demand_at[op], a.demand_at[op + 1]):
             for position in range(a.position_at[start], a.position_at[finish]):
                 s.used[a.demand_station[k], position] += sign * a.demand_amount[k]
+
+
+@kernel
+def choose_crew(
+    a: Arrays, s: State, op: int, base: int, first: int, last: int, row: int
+) -> None:
+    """Write the crew of one stretch, by kind: lanes in order, fewest skills first."""
+    wanted = s.crew[op]
+    stretch_miss(a, s, a.skill[op], wanted, base, first, last)
+    for word in range(s.free.shape[1]):
+        s.share[row, word] = np.uint64(0)
+        for lane in range(4):
+            shift = np.uint64(16 * lane)
+            there = np.int64((s.need[word] >> shift) & LANE)
+            taken = min(wanted, there)
+            s.share[row, word] |= np.uint64(taken) << shift
+            wanted -= taken

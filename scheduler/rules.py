@@ -22,13 +22,12 @@ def alone_finish(a: Arrays, facts: State, crew: np.ndarray) -> I32:
     A heuristic figure for rules (one decode a boat), not a bound.
     """
     state = new_state(a)
-    need = np.zeros(a.unit.shape[1], np.uint64)
     delay = np.zeros(len(a.boat_of), np.int32)
     finish = np.full(len(a.boat_due), FAR, np.int32)
     for boat in open_boats(a):
         copy_state(facts, state, 0)
         choices = Choices(np.array([boat], np.int32), crew, delay)
-        if place_boat(a, state, choices, boat, need):
+        if place_boat(a, state, choices, boat):
             finish[boat] = boat_finish(a, state, boat)
     return finish
 

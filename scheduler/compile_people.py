@@ -1,0 +1,135 @@
+"""People by kind, as packed counters; who is given by facts; room for crews."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from scheduler.compiled import LANES
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from scheduler.compile_time import Tracks
+    from scheduler.problem import Committed, Operation, Person, Problem
+
+LANE_ONES = 0xFFFF
+
+
+@dataclass(frozen=True)
+class Kinds:
+    """Everybody with the same skills and the same hours, kinds of few skills first."""
+
+    members: tuple[tuple[str, ...], ...]
+    skills: tuple[frozenset[str], ...]
+    of_person: dict[str, int]
+
+
+def sort_kinds(
+    people: Sequence[Person], wanted: frozenset[str], present: Mapping[str, np.ndarray]
+) -> Kinds:
+    """Group people whose absence never cuts a stretch in which the others work.
+
+    Two people are of one kind if they have the same of the `wanted` skills and, in
+    every unbroken stretch of work-axis positions in which either is there, each is
+    there from end to end or not at all. Leave of whole days keeps people together.
+    """
+    groups: list[tuple[frozenset[str], np.ndarray, list[str]]] = []
+    for person in sorted(people, key=lambda one: one.id):
+        own = frozenset(person.skills) & wanted
+        here = present[person.id]
+        for place, (skills, union, members) in enumerate(groups):
+            joined = union | here
+            masks = [here, *(present[name] for name in members)]
+            if skills == own and _whole(joined, masks):
+                members.append(person.id)
+                groups[place] = (skills, joined, members)
+                break
+        else:
+            groups.append((own, here.copy(), [person.id]))
+    groups = [one for one in groups if one[0]]
+    groups.sort(key=lambda one: (len(one[0]), sorted(one[0]), one[2]))
+    return Kinds(
+        members=tuple(tuple(members) for _, _, members in groups),
+        skills=tuple(skills for skills, _, _ in groups),
+        of_person={name: k for k, one in enumerate(groups) for name in one[2]},
+    )
+
+
+def _whole(joined: np.ndarray, masks: Sequence[np.ndarray]) -> bool:
+    """Whether everyone changes only where the joined stretch begins or ends."""
+    edges = np.diff(joined.astype(np.int8), prepend=0, append=0) != 0
+    return all(
+        not (np.diff(one.astype(np.int8), prepend=0, append=0) != 0)[~edges].any()
+        for one in masks
+    )
+
+
+def pack_people(
+    problem: Problem,
+    skills: tuple[str, ...],
+    kinds: Kinds,
+    present: Mapping[str, np.ndarray],
+    positions: int,
+) -> dict[str, Any]:
+    """Lanes of people at work by kind, and which lanes have each skill."""
+    words = max(1, -(-len(kinds.members) // LANES))
+    able = np.zeros((len(skills), words), np.uint64)
+    free = np.zeros((positions, words), np.uint64)
+    for kind, members in enumerate(kinds.members):
+        word, lane = divmod(kind, LANES)
+        shift = np.uint64(16 * lane)
+        for index, skill in enumerate(skills):
+            if skill in kinds.skills[kind]:
+                able[index, word] |= np.uint64(LANE_ONES) << shift
+        count = np.zeros(positions, np.uint64)
+        for name in members:
+            count += present[name].astype(np.uint64)
+        free[:, word] |= count << shift
+    return {"able": able, "kinds_free": free}
+
+
+def given_people(
+    operations: Sequence[Operation],
+    committed: Mapping[str, Committed],
+    kinds: Kinds,
+    ticks: int,
+) -> dict[str, Any]:
+    """People whom frozen, locked or begun work names, with the ticks that count."""
+    offsets, kind, begin, until = [0], [], [], []
+    for one in operations:
+        fact = committed.get(one.id)
+        if fact is not None and fact.why != "done":
+            spans = [(stint.person, stint.start, stint.finish) for stint in fact.stints]
+            spans = spans or [(name, 0, ticks) for name in fact.people]
+            for name, start, finish in spans:
+                if name in kinds.of_person:
+                    kind.append(kinds.of_person[name])
+                    begin.append(start)
+                    until.append(finish)
+        offsets.append(len(kind))
+    return {
+        "given_at": np.array(offsets, np.int32),
+        "given_kind": np.array(kind, np.int32),
+        "given_from": np.array(begin, np.int32),
+        "given_to": np.array(until, np.int32),
+    }
+
+
+def share_offsets(
+    tracks: Tracks, track: np.ndarray, lengths: Sequence[Sequence[int]]
+) -> np.ndarray:
+    """Room for the crews of an operation's stretches, as offsets.
+
+    No operation touches more stretches than its longest run needs of the shortest
+    ones, and one more at each end.
+    """
+    shortest = []
+    for k in range(len(tracks.track_at) - 1):
+        part = slice(tracks.track_at[k], tracks.track_at[k + 1])
+        runs = np.unique(tracks.run_end[part] - tracks.run_begin[part])
+        shortest.append(int(runs.min()) if len(runs) else 1)
+    counts = [max(row) // shortest[track[op]] + 2 for op, row in enumerate(lengths)]
+    return np.concatenate([[0], np.cumsum(counts)]).astype(np.int32)
