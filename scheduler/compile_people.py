@@ -28,14 +28,19 @@ class Kinds:
 
 
 def sort_kinds(
-    people: Sequence[Person], wanted: frozenset[str], present: Mapping[str, np.ndarray]
+    people: Sequence[Person],
+    wanted: frozenset[str],
+    present: Mapping[str, np.ndarray],
+    ref_of: np.ndarray,
 ) -> Kinds:
     """Group people whose absence never cuts a stretch in which the others work.
 
     Two people are of one kind if they have the same of the `wanted` skills and, in
-    every unbroken stretch of work-axis positions in which either is there, each is
-    there from end to end or not at all. Leave of whole days keeps people together.
+    every unbroken stretch of ticks in which either is there, each is there from end to
+    end or not at all. Leave of whole days keeps people together. Kinds that share
+    skills, directly or by way of others, stand together and begin a word of counters.
     """
+    gaps = np.diff(ref_of[:-1], prepend=-2, append=ref_of[-1] + 2) != 1
     groups: list[tuple[frozenset[str], np.ndarray, list[str]]] = []
     for person in sorted(people, key=lambda one: one.id):
         own = frozenset(person.skills) & wanted
@@ -43,7 +48,7 @@ def sort_kinds(
         for place, (skills, union, members) in enumerate(groups):
             joined = union | here
             masks = [here, *(present[name] for name in members)]
-            if skills == own and _whole(joined, masks):
+            if skills == own and _whole(joined, masks, gaps):
                 members.append(person.id)
                 groups[place] = (skills, joined, members)
                 break
@@ -51,16 +56,31 @@ def sort_kinds(
             groups.append((own, here.copy(), [person.id]))
     groups = [one for one in groups if one[0]]
     groups.sort(key=lambda one: (len(one[0]), sorted(one[0]), one[2]))
+    lanes: list[tuple[frozenset[str], tuple[str, ...]]] = []
+    for family in _families([one[0] for one in groups]):
+        lanes += [(own, tuple(names)) for own, _, names in groups if own <= family]
+        while len(lanes) % LANES:  # lanes that nobody counts in
+            lanes.append((frozenset(), ()))
     return Kinds(
-        members=tuple(tuple(members) for _, _, members in groups),
-        skills=tuple(skills for skills, _, _ in groups),
-        of_person={name: k for k, one in enumerate(groups) for name in one[2]},
+        members=tuple(names for _, names in lanes),
+        skills=tuple(own for own, _ in lanes),
+        of_person={name: k for k, (_, names) in enumerate(lanes) for name in names},
     )
 
 
-def _whole(joined: np.ndarray, masks: Sequence[np.ndarray]) -> bool:
+def _families(sets: Sequence[frozenset[str]]) -> list[frozenset[str]]:
+    """Skills joined by people who have several of them."""
+    families: list[frozenset[str]] = []
+    for one in sets:
+        touching = [family for family in families if family & one]
+        families = [family for family in families if not family & one]
+        families.append(one.union(*touching))
+    return sorted(families, key=sorted)
+
+
+def _whole(joined: np.ndarray, masks: Sequence[np.ndarray], gaps: np.ndarray) -> bool:
     """Whether everyone changes only where the joined stretch begins or ends."""
-    edges = np.diff(joined.astype(np.int8), prepend=0, append=0) != 0
+    edges = (np.diff(joined.astype(np.int8), prepend=0, append=0) != 0) | gaps
     return all(
         not (np.diff(one.astype(np.int8), prepend=0, append=0) != 0)[~edges].any()
         for one in masks
@@ -88,7 +108,13 @@ def pack_people(
         for name in members:
             count += present[name].astype(np.uint64)
         free[:, word] |= count << shift
-    return {"able": able, "kinds_free": free}
+    used = able != 0
+    return {
+        "able": able,
+        "kinds_free": free,
+        "word_from": used.argmax(axis=1).astype(np.int32),
+        "word_to": (words - used[:, ::-1].argmax(axis=1)).astype(np.int32),
+    }
 
 
 def given_people(

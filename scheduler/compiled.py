@@ -109,6 +109,8 @@ class Arrays(NamedTuple):
     # people: a kind is everybody with the same skills and the same hours
     able: U64  # [skills, words] all ones in the lanes of the kinds that have a skill
     kinds_free: U64  # [positions, words] people at work, by kind
+    word_from: I32  # [skills] words that hold the kinds of a skill
+    word_to: I32
     run_begin: I32  # per open entry: index (in the track) that begins its unbroken run
     share_at: I32  # per operation: offset into the stored crews of its stretches
     given_at: I32  # people whom facts give, listed by operation

@@ -83,17 +83,16 @@ def stretch_miss(
     Scanned backwards: whoever starts at or before the miss falls short. `s.need` is
     left with the people of each kind who are there throughout.
     """
-    words = s.free.shape[1]
-    for word in range(words):
+    word_from, word_to = a.word_from[skill], a.word_to[skill]
+    for word in range(word_from, word_to):
         s.need[word] = a.able[skill, word] & (ALL ^ GUARD)
     for index in range(last, first - 1, -1):
         position = a.open_position[base + index]
         have = 0
-        for word in range(words):
-            if a.able[skill, word] != 0:
-                s.need[word] = fewer(s.need[word], s.free[position, word])
-                s.need[word] &= a.able[skill, word]
-                have += lane_sum(s.need[word])
+        for word in range(word_from, word_to):
+            left = fewer(s.need[word], s.free[position, word]) & a.able[skill, word]
+            s.need[word] = left
+            have += lane_sum(left)
         if have < crew:
             return index
     return -1
@@ -163,12 +162,15 @@ def first_start(
         last = a.open_index[track, a.position_at[finish_from - 1]]
         x = max(x, last - length + 1)
     crewed = a.skill[op] >= 0
+    checked = x  # from x to here, crews are known to be had for whole stretches
     while x + length <= opens:
         if a.one_go[op] and x + length > a.run_end[base + x]:
             x = a.run_end[base + x]
             continue
         if crewed:
-            miss = crew_miss(a, s, op, crew, base, x, x + length - 1)
+            last = x + length - 1
+            miss = crew_miss(a, s, op, crew, base, max(x, checked), last)
+            checked = a.run_begin[base + last]
             if miss >= 0:
                 x = miss + 1
                 continue
@@ -211,13 +213,14 @@ def take(a: Arrays, s: State, op: int, sign: int) -> None:
     if a.skill[op] >= 0:
         first, end = s.begin[op], s.begin[op] + length
         row = a.share_at[op]
+        word_from, word_to = a.word_from[a.skill[op]], a.word_to[a.skill[op]]
         while first < end:
             last = min(a.run_end[base + first], end) - 1
             if sign > 0:
                 choose_crew(a, s, op, base, first, last, row)
             for index in range(first, last + 1):
                 position = a.open_position[base + index]
-                for word in range(s.free.shape[1]):
+                for word in range(word_from, word_to):
                     if sign > 0:
                         s.free[position, word] -= s.share[row, word]
                     else:
@@ -237,8 +240,9 @@ def choose_crew(
 ) -> None:
     """Write the crew of one stretch, by kind: lanes in order, fewest skills first."""
     wanted = s.crew[op]
-    stretch_miss(a, s, a.skill[op], wanted, base, first, last)
-    for word in range(s.free.shape[1]):
+    skill = a.skill[op]
+    stretch_miss(a, s, skill, wanted, base, first, last)
+    for word in range(a.word_from[skill], a.word_to[skill]):
         s.share[row, word] = np.uint64(0)
         for lane in range(4):
             shift = np.uint64(16 * lane)
