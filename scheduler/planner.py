@@ -20,11 +20,21 @@ from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
 from scheduler.search import Budget, Found, Report, facts_of, search, warm_up
 from scheduler.settle import Settled, settle
-from scheduler.tighten import tighten
+from scheduler.tighten import (
+    DECODES_A_UNIT,
+    Effort,
+    Tightened,
+    is_small,
+    tighten,
+)
 
 if TYPE_CHECKING:
     from models.orders import Book
+    from scheduler.compiled import Arrays
     from scheduler.problem import Problem
+
+SMALL_SHARE, LARGE_SHARE = 0.7, 0.25
+"""Part of the budget that the constraint model gets, by size of the book."""
 
 SPARE_DAYS = 60
 """Days that the horizon keeps after the last finish of a quick first plan."""
@@ -72,24 +82,21 @@ def make_plan(
     """
     compilation = fitting_compilation(book, request)
     facts = facts_of(compilation.arrays)
+    searching, effort = split_budget(compilation.arrays, request)
     found = search(
         compilation.arrays,
         facts,
-        request.budget,
+        searching,
         seed=request.seed,
         workers=request.workers,
         report=report,
         should_stop=should_stop,
     )
     settled = first_settled(compilation, found)
-    bound, method = found.bound, "search"
-    if request.exact:
-        settled, bound, method = tighten(
-            compilation, settled, bound, request.budget, request.seed, should_stop
-        )
-    plan = assemble(book, request, compilation, settled, bound, method)
+    done = tighten(compilation, settled, found.bound, effort, should_stop)
+    plan = assemble(book, request, compilation, done)
     refuse_unless_sound(plan)
-    return Outcome(plan, compilation, settled, found)
+    return Outcome(plan, compilation, done.settled, found)
 
 
 def fitting_compilation(book: Book, request: Request) -> Compilation:
@@ -112,6 +119,28 @@ def fitting_compilation(book: Book, request: Request) -> Compilation:
     if needed < 0.8 * days:
         compilation = compile_problem(_build(book, request, needed))
     return compilation
+
+
+def split_budget(a: Arrays, request: Request) -> tuple[Budget, Effort]:
+    """Divide the budget between the search and the constraint model.
+
+    A small book leaves most of it to the model, which can prove; a large one little.
+    """
+    share = 0.0
+    if request.exact:
+        share = SMALL_SHARE if is_small(a) else LARGE_SHARE
+    budget = request.budget
+    if budget.work is not None:
+        for_model = budget.work * share
+        searching = Budget(None, max(1, int(budget.work - for_model)))
+        deterministic = for_model / DECODES_A_UNIT
+        seconds = 3600.0 if share else 0.0
+        return searching, Effort(seconds, deterministic, 1, request.seed)
+    seconds = budget.seconds or 0.0
+    return (
+        Budget(seconds * (1 - share)),
+        Effort(seconds * share, None, request.workers, request.seed),
+    )
 
 
 def _build(book: Book, request: Request, days: int | None) -> Problem:
@@ -156,14 +185,14 @@ def assemble(
     book: Book,
     request: Request,
     compilation: Compilation,
-    settled: Settled,
-    bound: int | None,
-    method: str,
+    done: Tightened,
 ) -> Plan:
     """Write everything down as a plan."""
     return Plan(
         problem=compilation.problem,
-        answer=build_answer(compilation, settled.solution, settled.naming, bound=bound),
+        answer=build_answer(
+            compilation, done.settled.solution, done.settled.naming, bound=done.bound
+        ),
         created=datetime.now(UTC).isoformat(timespec="seconds"),
         versions=versions(),
         seed=request.seed,
@@ -173,7 +202,7 @@ def assemble(
             "workers": request.workers,
         },
         inputs=dict(book.sources or {}),
-        method=method,
+        method=done.method,
     )
 
 
