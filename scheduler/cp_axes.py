@@ -49,9 +49,7 @@ class TickAxis:
 
     def holds(self, other: TickAxis) -> bool:
         """Whether every tick of another axis is on this one."""
-        return bool(
-            (self.before[other.ticks + 1] > self.before[other.ticks]).all()
-        )
+        return bool((self.before[other.ticks + 1] > self.before[other.ticks]).all())
 
     def day_of(self, index: int) -> int:
         """The day in which the tick of an index lies."""

@@ -104,9 +104,7 @@ def _flow(draft: Draft, setting: Setting, works: dict[int, Work], boat: int) -> 
         else:
             begun = works[op].job.begun if op in works else None
             given_starts.append(int(setting.start[op]) if begun is None else begun)
-    ends = [
-        work.end.on(setting.axes.all) for work in last_works(setting, works, boat)
-    ]
+    ends = [work.end.on(setting.axes.all) for work in last_works(setting, works, boat)]
     given_ends = [int(setting.finish[op]) for op in ops if op not in works]
     first = _extreme(draft, starts, given_starts, -1)
     last = _extreme(draft, ends, given_ends, 1)

@@ -106,7 +106,9 @@ def _list_stays(
             end = int(setting.finish[last] if to_end else setting.start[last])
         slots = tuple(
             int(slot)
-            for slot in a.candidate_slot[a.candidate_at[hold] : a.candidate_at[hold + 1]]
+            for slot in a.candidate_slot[
+                a.candidate_at[hold] : a.candidate_at[hold + 1]
+            ]
         )
         known = int(setting.hold_slot[hold])
         if isinstance(begin, int) and isinstance(end, int) and known >= 0:
@@ -202,10 +204,11 @@ def _is_exact(axis: TickAxis, stay: Stay, span: Span) -> bool:
 
 
 def _interval(draft: Draft, stay: Stay, axis: TickAxis, literal: Literal) -> Any:
-    edges = []
+    edges: list[tuple[Any, int, int, int | None]] = []
     for moment in (stay.begin, stay.end):
         if isinstance(moment, int):
-            edges.append((int(axis.before[moment]),) * 3 + (int(axis.before[moment]),))
+            at_tick = int(axis.before[moment])
+            edges.append((at_tick, at_tick, at_tick, at_tick))
         else:
             at = moment.on(axis)
             edges.append((at.expr, at.low, at.high, at.value))
@@ -218,7 +221,9 @@ def _interval(draft: Draft, stay: Stay, axis: TickAxis, literal: Literal) -> Any
     return add(start, stay.sizes[id(axis)], end, literal, "")
 
 
-def give_slots(holds: Holds, begin_end: dict[int, Span], pool_of: dict[int, int]) -> dict[int, int]:
+def give_slots(
+    holds: Holds, begin_end: dict[int, Span], pool_of: dict[int, int]
+) -> dict[int, int]:
     """Give each stay a slot of its pool in order of time: the tightest that is free.
 
     Parameters

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from ortools.sat.python import cp_model
 
+from scheduler.cp_crews import add_crews, add_stations
 from scheduler.cp_draft import Draft, negated
 from scheduler.cp_goals import (
     MAKESPAN,
@@ -29,7 +30,7 @@ from scheduler.cp_holds import Holds, add_holds, give_slots
 from scheduler.cp_setting import Setting, make_setting
 from scheduler.cp_waits import add_waits
 from scheduler.cp_windows import NoWay, Windows, find_windows
-from scheduler.cp_work import Work, add_clashes, add_crews, add_stations, add_work
+from scheduler.cp_work import Work, add_clashes, add_work
 from scheduler.decoder import new_state
 from scheduler.solution import Solution, snapshot
 
@@ -206,9 +207,7 @@ def _forbid(
         draft.model.add_bool_or(clause)
 
 
-def _run(
-    solver: Any, model: Model, should_stop: Callable[[], bool] | None
-) -> Any:
+def _run(solver: Any, model: Model, should_stop: Callable[[], bool] | None) -> Any:
     """Run the solver; a watcher stops it where it is asked to."""
     if should_stop is None:
         return solver.solve(model.draft.model)

@@ -19,7 +19,7 @@ from scheduler.cp_draft import Quantity, constant
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from scheduler.cp_axes import AxisBook, TickAxis
+    from scheduler.cp_axes import TickAxis
     from scheduler.cp_draft import Draft
 
     Ints = NDArray[np.int64]
@@ -59,7 +59,7 @@ class Moment:
         self.at_end = at_end
         self.same_day = same_day
         self._of: dict[int, Quantity] = {}
-        self._split: Split | None | bool = False
+        self._split: Split | bool | None = False
 
     @property
     def low(self) -> int:

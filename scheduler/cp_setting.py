@@ -56,7 +56,8 @@ class Setting:
         """The axis on which an operation works; one without length may be anywhere."""
         if self.longest(op) == 0:
             return self.axes.all
-        return self.axes.tracks[self.a.track[op]]
+        track: int = self.a.track[op]
+        return self.axes.tracks[track]
 
     def longest(self, op: int) -> int:
         """Worked ticks with the smallest crew."""

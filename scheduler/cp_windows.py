@@ -166,9 +166,7 @@ def _job(setting: Setting, op: int) -> Job:
     return job
 
 
-def _starts(
-    setting: Setting, op: int, axis: TickAxis, crew: int, length: int
-) -> Ints:
+def _starts(setting: Setting, op: int, axis: TickAxis, crew: int, length: int) -> Ints:
     """Starts at which shifts, people left over and stations allow an operation."""
     a = setting.a
     if length == 0:

@@ -1,10 +1,7 @@
-"""Operations, crews and stations in the constraint model.
+"""Operations in the constraint model, and the order between two of them.
 
 An operation is a start index on its own axis with one Boolean for each crew size that
-is worth choosing. People are cumulative on the axis that the calendars concerned share:
-a pausable operation that spans a break takes nobody there, and a one-go operation that
-is relieved takes its crew on the axis of its own calendar as well. That is exact to
-the tick, because on the common ticks every operation that spans one works on it.
+is worth choosing.
 """
 
 from __future__ import annotations
@@ -19,8 +16,6 @@ from scheduler.cp_draft import Quantity, negated
 from scheduler.cp_moments import Moment
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from numpy.typing import NDArray
 
     from scheduler.cp_axes import TickAxis
@@ -39,7 +34,9 @@ class Work:
     chosen: list[Literal]  # by mode; True where there is only one
     start: Moment
     end: Moment
-    intervals: dict[tuple[int, int], Any] = field(default_factory=dict)
+    crew: Any  # expressions, by the crew chosen
+    length: Any
+    intervals: dict[int, Any] = field(default_factory=dict)  # by axis
 
     @property
     def modes(self) -> list[Mode]:
@@ -49,44 +46,60 @@ class Work:
 
 def add_work(draft: Draft, setting: Setting, windows: Windows) -> dict[int, Work]:
     """Add every free operation."""
-    return {
-        op: _add_operation(draft, setting, job) for op, job in windows.jobs.items()
-    }
+    return {op: _add_operation(draft, setting, job) for op, job in windows.jobs.items()}
 
 
 def _add_operation(draft: Draft, setting: Setting, job: Job) -> Work:
     hint, op = setting.hint, job.op
-    value = length = None
+    value = mode = None
     if hint is not None:
-        length = int(hint.length[op])
         value = int(hint.index[op] if job.has_length else hint.start[op])
+        lengths = [one.length for one in job.modes]
+        if int(hint.length[op]) in lengths:
+            mode = lengths.index(int(hint.length[op]))
     starts = job.modes[0].starts
-    for mode in job.modes[1:]:
-        starts = np.union1d(starts, mode.starts)
+    for one in job.modes[1:]:
+        starts = np.union1d(starts, one.starts)
     at = _number(draft, starts, value)
     chosen: list[Literal] = [True]
     if len(job.modes) > 1:
         chosen = [
-            draft.choice(None if length is None else mode.length == length)
-            for mode in job.modes
+            draft.choice(None if mode is None else mode == number)
+            for number in range(len(job.modes))
         ]
         draft.model.add_exactly_one(chosen)
-    start = Moment(draft, job.axis, at, allowed=starts)
-    if not job.has_length:
-        return Work(job, chosen, start, start)
-    one_day = start if setting.a.one_go[op] else None
-    if one_day and len(job.modes) > 1 and not _ends_in_its_day(start):
-        _fit_runs(draft, job, at, chosen)
-    end = Moment(
-        draft,
-        job.axis,
-        _last_tick(draft, job, at, chosen, length),
-        at_end=True,
-        same_day=one_day,
-    )
-    if one_day and len(job.modes) > 1:
-        end.split()  # the same day for both keeps the work inside it
-    return Work(job, chosen, start, end)
+    start = end = Moment(draft, job.axis, at, allowed=starts)
+    crew = _by_mode(draft, chosen, [one.crew for one in job.modes], mode)
+    length = _by_mode(draft, chosen, [one.length for one in job.modes], mode)
+    if job.has_length:
+        one_go = bool(setting.a.one_go[op])
+        if one_go and len(job.modes) > 1 and not _ends_in_its_day(start):
+            _fit_runs(draft, job, at, chosen)
+        last = _last_tick(draft, job, at, length, mode)
+        same_day = start if one_go else None
+        end = Moment(draft, job.axis, last, at_end=True, same_day=same_day)
+        if one_go and len(job.modes) > 1:
+            end.split()  # the same day for both keeps the work inside it
+    return Work(job, chosen, start, end, crew, length)
+
+
+def _by_mode(
+    draft: Draft, chosen: list[Literal], values: list[int], mode: int | None
+) -> Any:
+    """A figure that goes with the crew chosen, as an expression.
+
+    One interval whose size and demand depend on the crew prunes far better here than
+    an optional interval for each crew.
+    """
+    if len(values) == 1:
+        return values[0]
+    if len(values) == 2:
+        return values[0] + (values[1] - values[0]) * chosen[1]
+    value = None if mode is None else values[mode]
+    number = draft.whole(min(values), max(values), value)
+    terms = [one * literal for one, literal in zip(values, chosen, strict=True)]
+    draft.model.add(number.expr == sum(terms))
+    return number.expr
 
 
 def _ends_in_its_day(start: Moment) -> bool:
@@ -98,9 +111,7 @@ def _ends_in_its_day(start: Moment) -> bool:
     return bool((axis.run_end[firsts] == firsts + split.length).all())
 
 
-def _fit_runs(
-    draft: Draft, job: Job, at: Quantity, chosen: list[Literal]
-) -> None:
+def _fit_runs(draft: Draft, job: Job, at: Quantity, chosen: list[Literal]) -> None:
     """Let each crew of a one-go operation start only where its run is long enough."""
     for mode, literal in zip(job.modes, chosen, strict=True):
         domain = cp_model.Domain.from_values(mode.starts.tolist())
@@ -115,180 +126,50 @@ def _number(draft: Draft, values: Ints, hint: int | None) -> Quantity:
 
 
 def _last_tick(
-    draft: Draft, job: Job, at: Quantity, chosen: list[Literal], length: int | None
+    draft: Draft, job: Job, at: Quantity, length: Any, mode: int | None
 ) -> Quantity:
     """The index of the last worked tick."""
     if len(job.modes) == 1:
         return at.plus(job.modes[0].length - 1)
-    low = min(int(mode.starts[0]) + mode.length for mode in job.modes) - 1
-    high = max(int(mode.starts[-1]) + mode.length for mode in job.modes) - 1
+    low = min(int(one.starts[0]) + one.length for one in job.modes) - 1
+    high = max(int(one.starts[-1]) + one.length for one in job.modes) - 1
     value = None
-    if at.value is not None and length is not None:
-        value = at.value + length - 1
+    if at.value is not None and mode is not None:
+        value = at.value + job.modes[mode].length - 1
     last = draft.whole(low, high, value)
-    extra = [
-        (mode.length - 1) * literal
-        for mode, literal in zip(job.modes, chosen, strict=True)
-    ]
-    draft.model.add(last.expr == at.expr + sum(extra))
+    draft.model.add(last.expr == at.expr + length - 1)
     return last
 
 
-def interval_of(
-    draft: Draft, work: Work, mode: int, axis: TickAxis, literal: Literal
-) -> Any:
-    """The interval of an operation on an axis, if it has a given crew."""
-    key = mode, id(axis)
-    if key not in work.intervals:
+def interval_of(draft: Draft, work: Work, axis: TickAxis) -> Any:
+    """The interval of an operation on an axis."""
+    if id(axis) not in work.intervals:
         start, end = work.start.on(axis), work.end.on(axis)
-        length = work.modes[mode].length
         if axis is work.job.axis:
-            size: Any = length
+            size = work.length
         else:
-            size = _size(draft, work, mode, axis, start, end)
-        add = draft.model.new_optional_interval_var
-        work.intervals[key] = add(start.expr, size, end.expr, literal, "")
-    return work.intervals[key]
+            size = _size(draft, work, axis, start, end)
+        work.intervals[id(axis)] = draft.model.new_interval_var(
+            start.expr, size, end.expr, ""
+        )
+    return work.intervals[id(axis)]
 
 
 def _size(
-    draft: Draft,
-    work: Work,
-    mode: int,
-    axis: TickAxis,
-    start: Quantity,
-    end: Quantity,
+    draft: Draft, work: Work, axis: TickAxis, start: Quantity, end: Quantity
 ) -> Any:
-    one = work.modes[mode]
     ticks = work.job.axis.ticks
-    first, last = ticks[one.starts], ticks[one.starts + one.length - 1] + 1
-    sizes = np.unique(axis.before[last] - axis.before[first])
+    edges = [
+        (ticks[mode.starts], ticks[mode.starts + mode.length - 1] + 1)
+        for mode in work.modes
+    ]
+    sizes = np.concatenate(
+        [axis.before[last] - axis.before[first] for first, last in edges]
+    )
     value = None
     if start.value is not None and end.value is not None:
         value = end.value - start.value
-        value = value if value in sizes else int(sizes[0])
-    return _number(draft, sizes, value).expr
-
-
-def add_crews(draft: Draft, setting: Setting, works: dict[int, Work]) -> int:
-    """Never more people of any skills than there are; returns how many cumulatives."""
-    a, count = setting.a, 0
-    crewed = [work for op, work in works.items() if a.skill[op] >= 0]
-    seen: dict[tuple[int, frozenset[int]], list[Ints]] = {}
-    for subset in range(len(setting.unit)):
-        own = [w for w in crewed if setting.unit[subset, a.skill[w.job.op]]]
-        for axis, members in _crew_axes(setting, own):
-            supply = setting.people[subset][a.position_at[axis.ticks]]
-            key = id(axis), frozenset(work.job.op for work in members)
-            tighter = seen.setdefault(key, [])
-            if any((other <= supply).all() for other in tighter):
-                continue
-            tighter.append(supply)
-            count += _add_cumulative(draft, axis, members, supply)
-    return count
-
-
-def _crew_axes(
-    setting: Setting, works: list[Work]
-) -> Iterable[tuple[TickAxis, list[Work]]]:
-    """Axes on which people must be counted, each with the operations that count.
-
-    For every set of calendars that are open together while others are closed, the
-    ticks that all of the set have.
-    """
-    axes = {id(work.job.axis): work.job.axis for work in works}
-    names = sorted(axes)
-    a = setting.a
-    marks = np.zeros(a.ticks, np.int64)
-    for bit, name in enumerate(names):
-        marks[axes[name].ticks] |= 1 << bit
-    found: dict[int, set[int]] = {}
-    for pattern in np.unique(marks):
-        group = {name for bit, name in enumerate(names) if pattern >> bit & 1}
-        if not group:
-            continue
-        axis = setting.axes.meet({axes[name] for name in group})
-        known = found.get(id(axis))
-        if known is None or known < group:
-            found[id(axis)] = group
-            axes.setdefault(id(axis), axis)
-    for name, group in found.items():
-        members = [work for work in works if id(work.job.axis) in group]
-        yield axes[name], members
-
-
-def _add_cumulative(
-    draft: Draft, axis: TickAxis, works: list[Work], supply: Ints
-) -> bool:
-    """Add one cumulative unless it cannot bind."""
-    low = min(int(axis.before[work.start.low]) for work in works)
-    high = max(int(axis.before[work.end.high]) for work in works)
-    if low >= high:
-        return False
-    most = np.zeros(len(axis) + 1, np.int64)
-    for work in works:
-        crew = max(mode.crew for mode in work.modes)
-        most[axis.before[work.start.low]] += crew
-        most[axis.before[work.end.high]] -= crew
-    if (np.cumsum(most)[low:high] <= supply[low:high]).all():
-        return False
-    intervals, demands = [], []
-    for work in works:
-        for mode, literal in enumerate(work.chosen):
-            intervals.append(interval_of(draft, work, mode, axis, literal))
-            demands.append(work.modes[mode].crew)
-    capacity = int(supply[low:high].max())
-    for start, end, given in _stretches(supply, low, high):
-        if given < capacity:
-            taken = draft.model.new_fixed_size_interval_var(start, end - start, "")
-            intervals.append(taken)
-            demands.append(capacity - given)
-    draft.model.add_cumulative(intervals, demands, capacity)
-    return True
-
-
-def _stretches(supply: Ints, low: int, high: int) -> Iterable[tuple[int, int, int]]:
-    """Stretches of equal supply."""
-    cuts = np.flatnonzero(np.diff(supply[low:high])) + low + 1
-    edges = [low, *cuts.tolist(), high]
-    for start, end in zip(edges[:-1], edges[1:], strict=True):
-        yield start, end, int(supply[start])
-
-
-def add_stations(draft: Draft, setting: Setting, works: dict[int, Work]) -> None:
-    """Keep every station within its capacity, from start to finish of the work."""
-    a = setting.a
-    users: dict[int, list[tuple[Work, int]]] = {}
-    for op, work in works.items():
-        if work.job.has_length:
-            for k in range(a.demand_at[op], a.demand_at[op + 1]):
-                amount = int(a.demand_amount[k])
-                users.setdefault(int(a.demand_station[k]), []).append((work, amount))
-    for station, own in users.items():
-        axis = setting.axes.union({work.job.axis for work, _ in own})
-        room = setting.room[station][a.position_at[axis.ticks]]
-        _add_station(draft, axis, own, room)
-
-
-def _add_station(
-    draft: Draft, axis: TickAxis, users: list[tuple[Work, int]], room: Ints
-) -> None:
-    low = min(int(axis.before[work.start.low]) for work, _ in users)
-    high = max(int(axis.before[work.end.high]) for work, _ in users)
-    capacity = int(room[low:high].max(initial=0))
-    if sum(amount for _, amount in users) <= int(room[low:high].min(initial=0)):
-        return
-    intervals, demands = [], []
-    for work, amount in users:
-        for mode, literal in enumerate(work.chosen):
-            intervals.append(interval_of(draft, work, mode, axis, literal))
-            demands.append(amount)
-    for start, end, given in _stretches(room, low, high):
-        if given < capacity:
-            taken = draft.model.new_fixed_size_interval_var(start, end - start, "")
-            intervals.append(taken)
-            demands.append(capacity - given)
-    draft.model.add_cumulative(intervals, demands, capacity)
+    return draft.whole(int(sizes.min()), int(sizes.max()), value).expr
 
 
 def add_clashes(draft: Draft, setting: Setting, works: dict[int, Work]) -> None:
