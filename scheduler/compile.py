@@ -140,7 +140,7 @@ def compile_problem(problem: Problem) -> Compilation:
         boat_at=_i32(np.searchsorted(boat_of, np.arange(len(boats) + 1))),
         boat_due=due,
         boat_weight=np.array([one.weight for one in problem.orders], np.int64),
-        boat_fixed=_fixed_boats(boat_of, binding, len(boats)),
+        boat_fixed=_fixed_boats(boat_of, binding, fixed[1], len(boats)),
         day_index=day_index,
         **holds.arrays,
         **pack_people(problem, skills, kinds, person_free, tracks.positions),
@@ -214,10 +214,11 @@ def _bindings(
     return binding, (start, finish, crew)
 
 
-def _fixed_boats(boat_of: I32, binding: np.ndarray, boats: int) -> np.ndarray:
-    open_work = np.bincount(
-        boat_of, weights=(binding == FREE) | (binding == STARTED), minlength=boats
-    )
+def _fixed_boats(
+    boat_of: I32, binding: np.ndarray, finish: I32, boats: int
+) -> np.ndarray:
+    loose = (binding == FREE) | ((binding == STARTED) & (finish < 0))
+    open_work = np.bincount(boat_of, weights=loose, minlength=boats)
     fixed: np.ndarray = (open_work == 0).astype(np.int8)
     return fixed
 

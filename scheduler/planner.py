@@ -9,12 +9,15 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from models.errors import NoPlan, PlanRefused
 from scheduler.answer import build_answer
 from scheduler.build import build_problem, estimate_horizon_days
+from scheduler.chain import new_choices
 from scheduler.checker import check
 from scheduler.compile import Compilation, compile_problem
-from scheduler.decoder import open_boats
+from scheduler.decoder import VALUES, decode, due_positions, new_state, open_boats
 from scheduler.failure import explain_failure
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
@@ -36,6 +39,7 @@ if TYPE_CHECKING:
 SMALL_SHARE, LARGE_SHARE = 0.7, 0.25
 """Part of the budget that the constraint model gets, by size of the book."""
 
+SHORTER = 0.8  # a horizon is cut if that makes it at least this much shorter
 SPARE_DAYS = 60
 """Days that the horizon keeps after the last finish of a quick first plan."""
 
@@ -102,23 +106,36 @@ def make_plan(
 def fitting_compilation(book: Book, request: Request) -> Compilation:
     """Build and compile a problem whose horizon holds the book without much waste."""
     days = estimate_horizon_days(book)
-    problem = _build(book, request, None)
-    compilation = compile_problem(problem)
+    compilation = compile_problem(_build(book, request, None))
+    last = quick_finish(compilation)
     for _ in range(3):
-        a = compilation.arrays
-        facts = facts_of(a)
-        warm_up(a, facts)
-        quick = search(a, facts, Budget(0.0), seed=request.seed)
-        if quick.choices or len(open_boats(a)) == 0:
+        if last is not None:
             break
         days *= 2
         compilation = compile_problem(_build(book, request, days))
-    else:
+        last = quick_finish(compilation)
+    if last is None:
         raise NoPlan(explain_failure(compilation))
-    needed = _needed_days(compilation, quick)
-    if needed < 0.8 * days:
-        compilation = compile_problem(_build(book, request, needed))
+    needed = _needed_days(compilation, last)
+    if needed < SHORTER * days:
+        shorter = compile_problem(_build(book, request, needed))
+        if quick_finish(shorter) is not None:
+            return shorter
     return compilation
+
+
+def quick_finish(compilation: Compilation) -> int | None:
+    """Last finish of a plan by the best dispatch rule; None if no rule gives a plan."""
+    a = compilation.arrays
+    facts = facts_of(a)
+    warm_up(a, facts)
+    state, value = new_state(a), np.zeros(VALUES, np.int64)
+    nothing = new_choices(a, open_boats(a))
+    quick = search(a, facts, Budget(0.0)).choices if len(nothing.order) else [nothing]
+    for choices in quick:
+        if decode(a, facts, state, choices, due_positions(a), value):
+            return int(state.finish.max(initial=0))
+    return None
 
 
 def split_budget(a: Arrays, request: Request) -> tuple[Budget, Effort]:
@@ -152,16 +169,11 @@ def _build(book: Book, request: Request, days: int | None) -> Problem:
     )
 
 
-def _needed_days(compilation: Compilation, quick: Found) -> int:
-    """Days from now to the last finish of a quick plan or due date, and some spare."""
+def _needed_days(compilation: Compilation, last: int) -> int:
+    """Days from now to the last finish of a quick plan, and some to spare."""
     axis, problem = compilation.problem.axis, compilation.problem
-    last = problem.now
-    for choices in quick.choices[:1]:
-        settled = settle(compilation, facts_of(compilation.arrays), choices)
-        if settled is not None:
-            last = max(last, int(settled.solution.finish.max(initial=0)))
     days = (axis.local(last).date() - axis.local(problem.now).date()).days
-    return int(days * 1.15) + SPARE_DAYS + 2 * problem.buffer_days
+    return int(max(0, days) * 1.15) + SPARE_DAYS + 2 * problem.buffer_days
 
 
 def first_settled(compilation: Compilation, found: Found) -> Settled:
