@@ -13,6 +13,7 @@ from scheduler.compile_holds import compile_holds
 from scheduler.compile_people import (
     Kinds,
     given_people,
+    named_people,
     pack_people,
     share_offsets,
     sort_kinds,

@@ -32,12 +32,14 @@ def sort_kinds(
     wanted: frozenset[str],
     present: Mapping[str, np.ndarray],
     ref_of: np.ndarray,
+    alone: frozenset[str] = frozenset(),
 ) -> Kinds:
     """Group people whose absence never cuts a stretch in which the others work.
 
     Two people are of one kind if they have the same of the `wanted` skills and, in
     every unbroken stretch of ticks in which either is there, each is there from end to
-    end or not at all. Leave of whole days keeps people together. Kinds that share
+    end or not at all. Leave of whole days keeps people together; those `alone` (whom
+    facts have put somewhere by name) are kinds of their own. Kinds that share
     skills, directly or by way of others, stand together and begin a word of counters.
     """
     gaps = np.diff(ref_of[:-1], prepend=-2, append=ref_of[-1] + 2) != 1
@@ -48,7 +50,8 @@ def sort_kinds(
         for place, (skills, union, members) in enumerate(groups):
             joined = union | here
             masks = [here, *(present[name] for name in members)]
-            if skills == own and _whole(joined, masks, gaps):
+            apart = person.id in alone or members[0] in alone
+            if not apart and skills == own and _whole(joined, masks, gaps):
                 members.append(person.id)
                 groups[place] = (skills, joined, members)
                 break
@@ -115,6 +118,16 @@ def pack_people(
         "word_from": used.argmax(axis=1).astype(np.int32),
         "word_to": (words - used[:, ::-1].argmax(axis=1)).astype(np.int32),
     }
+
+
+def named_people(committed: Mapping[str, Committed]) -> frozenset[str]:
+    """Everybody whom frozen, locked or begun work names."""
+    return frozenset(
+        name
+        for fact in committed.values()
+        if fact.why != "done"
+        for name in (*fact.people, *(stint.person for stint in fact.stints))
+    )
 
 
 def given_people(
