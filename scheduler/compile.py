@@ -93,7 +93,13 @@ def compile_problem(problem: Problem) -> Compilation:
     subsets = unimplied_subsets(skills, (one.skills for one in problem.people))
     stations = tuple(one.id for one in problem.stations if one.capacity is not None)
     person_free = masks_of_people(problem, tracks)
-    kinds = sort_kinds(problem.people, frozenset(skills), person_free, tracks.ref_of)
+    kinds = sort_kinds(
+        problem.people,
+        frozenset(skills),
+        person_free,
+        tracks.ref_of,
+        named_people(committed),
+    )
     lengths = [operation_lengths(one, problem.axis.tick_minutes) for one in operations]
     holds = compile_holds(problem, index_of, boat_index, committed, lengths)
     days, day_index, due = _due_days(problem)
