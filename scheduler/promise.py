@@ -1,0 +1,157 @@
+"""A date for one more boat, with no operation of another boat moved.
+
+*Fixed insertion*: everything in the committed plan stands; the new boat takes what is
+left of people, molds, places and stations. The date is therefore safe, not the
+soonest that a plan made anew could give.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from models.errors import NoPlan, UsageError
+from models.orders import Order
+from scheduler.binding import HoldUp, hold_up_of
+from scheduler.bounds import earliest_finishes
+from scheduler.build import build_problem
+from scheduler.build_commitment import standing
+from scheduler.compile import Compilation, compile_problem
+from scheduler.planner import Request, assemble, refuse_unless_sound
+from scheduler.search import Budget, facts_of, search, warm_up
+from scheduler.settle import settle
+from scheduler.tighten import Tightened
+
+if TYPE_CHECKING:
+    from models.orders import Book
+    from scheduler.plan import Plan
+
+NAME = "quote"
+DECODES = 300
+EXTRA_DAYS = (120, 400, 900)
+"""Days added to the committed plan's horizon until the new boat fits."""
+
+
+@dataclass(frozen=True)
+class Quote:
+    """The answer to "when can this customer have this boat?".
+
+    `finish` is the planned finish, `proposed` the date to give (buffer included),
+    `alone` the finish in an empty yard; `plan` holds the committed boats and the new
+    one, checked.
+    """
+
+    finish: date
+    proposed: date
+    alone: date
+    hold_up: HoldUp
+    plan: Plan
+
+
+def quote(
+    book: Book,
+    plan: Plan,
+    *,
+    model: str,
+    options: tuple[str, ...] = (),
+    graphics: str | None = None,
+    release: date | None = None,
+    seed: int = 0,
+) -> Quote:
+    """Find the earliest date for one more boat beside a committed plan.
+
+    Raises
+    ------
+    UsageError
+        If the plan does not fit the book any more.
+    NoPlan
+        If the boat cannot be built within three years.
+    """
+    order = Order(
+        order=_free_name(book),
+        customer_ref="",
+        model=model,
+        options=options,
+        graphics=graphics,
+        wanted=book.yard.as_of,  # as soon as can be: every day later counts
+        promised=None,
+        release=release,
+    )
+    asked = replace(book, orders=(*book.orders, order))
+    _refuse_stale(book, plan)
+    for extra in EXTRA_DAYS:
+        compilation = _compile(asked, plan, extra)
+        found = _insert(asked, compilation, order.order, seed)
+        if found is not None:
+            return found
+    raise NoPlan(f"no date: a {model} cannot be built within {EXTRA_DAYS[-1]} days")
+
+
+def _free_name(book: Book) -> str:
+    taken = {one.order for one in book.orders}
+    number = 1
+    while f"{NAME}-{number}" in taken:
+        number += 1
+    return f"{NAME}-{number}"
+
+
+def _refuse_stale(book: Book, plan: Plan) -> None:
+    """Refuse a plan that the book has overtaken: its dates would not be safe."""
+    known = {one.order for one in plan.problem.orders}
+    missing = [one.order for one in book.orders if one.order not in known]
+    if missing:
+        raise UsageError(
+            f"the plan does not hold {', '.join(missing[:5])}: make a new one with "
+            "`hullpace plan` first"
+        )
+    problem = build_problem(book, horizon_days=_days(plan, 0))
+    moved = standing(problem, plan).moved
+    if moved:
+        name, cause = next(iter(moved.items()))
+        raise UsageError(
+            f"{len(moved)} operations of the plan cannot stand any more (first {name}: "
+            f"{cause}): make a new one with `hullpace plan` first"
+        )
+
+
+def _days(plan: Plan, extra: int) -> int:
+    axis = plan.problem.axis
+    last = max((one.finish for one in plan.answer.operations), default=0)
+    days = (axis.local(last).date() - axis.local(plan.problem.now).date()).days
+    return days + extra + 2 * plan.problem.buffer_days
+
+
+def _compile(book: Book, plan: Plan, extra: int) -> Compilation:
+    return compile_problem(
+        build_problem(book, horizon_days=_days(plan, extra), committed=plan)
+    )
+
+
+def _insert(book: Book, compilation: Compilation, name: str, seed: int) -> Quote | None:
+    """Place the boat as early as a short search finds; None if it does not fit."""
+    a = compilation.arrays
+    facts = facts_of(a)
+    warm_up(a, facts)
+    found = search(a, facts, Budget(None, DECODES), seed=seed, workers=1)
+    for choices in found.choices:
+        settled = settle(compilation, facts, choices)
+        if settled is None:
+            continue
+        request = Request(budget=Budget(None, DECODES), seed=seed)
+        done = Tightened(settled, found.bound, "fixed insertion")
+        plan = assemble(book, request, compilation, done)
+        refuse_unless_sound(plan)
+        boat = compilation.orders.index(name)
+        result = next(one for one in plan.answer.orders if one.order == name)
+        axis = compilation.problem.axis
+        if result.proposed is None or result.proposed >= str(compilation.days[-1]):
+            return None
+        return Quote(
+            finish=axis.local(result.finish - 1).date(),
+            proposed=date.fromisoformat(result.proposed),
+            alone=axis.local(int(earliest_finishes(a)[boat]) - 1).date(),
+            hold_up=hold_up_of(compilation, settled.solution, boat),
+            plan=plan,
+        )
+    return None
