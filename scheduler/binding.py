@@ -87,7 +87,10 @@ def _resource(compilation: Compilation, solution: Solution, op: int, ready: int)
     for k in range(a.begin_at[op], a.begin_at[op + 1]):
         hold = a.begin_list[k]
         slots = a.candidate_slot[a.candidate_at[hold] : a.candidate_at[hold + 1]]
-        if solution.hold_slot[hold] < 0 or _was_free(solution, slots.tolist(), ready):
+        if solution.hold_slot[hold] < 0:
+            continue
+        length = int(solution.hold_finish[hold] - solution.hold_start[hold])
+        if _was_free(solution, int(hold), slots.tolist(), (ready, ready + length)):
             continue
         order, part = compilation.hold_parts[hold]
         if a.hold_is_place[hold]:
@@ -102,12 +105,16 @@ def _resource(compilation: Compilation, solution: Solution, op: int, ready: int)
     return f"people who can {operation.skill}" if operation.skill else "its station"
 
 
-def _was_free(solution: Solution, slots: list[int], tick: int) -> bool:
-    """Whether one of the slots was empty at a tick."""
+def _was_free(
+    solution: Solution, hold: int, slots: list[int], span: tuple[int, int]
+) -> bool:
+    """Whether one of the slots was empty for the whole of a span."""
     taken = {
         int(slot)
-        for hold, slot in enumerate(solution.hold_slot)
-        if slot in slots
-        and solution.hold_start[hold] <= tick < solution.hold_finish[hold]
+        for other, slot in enumerate(solution.hold_slot)
+        if other != hold
+        and slot in slots
+        and solution.hold_start[other] < span[1]
+        and span[0] < solution.hold_finish[other]
     }
     return len(taken) < len(slots)
