@@ -111,11 +111,13 @@ def compile_problem(problem: Problem) -> Compilation:
     ]
     track = _i32([tracks.of_operation(one) for one in operations])
     boat_of = _i32([boat_index[one.order] for one in operations])
+    boat_fixed = _fixed_boats(boat_of, binding, fixed[1], len(boats))
     rates = problem.objective
     arrays = Arrays(
         ticks=problem.axis.ticks,
         now=problem.now,
         ticks_per_day=problem.axis.ticks_per_day,
+        leading=_count_leading(holds.arrays, boat_fixed),
         ref_of=tracks.ref_of,
         position_at=tracks.position_at,
         track_at=tracks.track_at,
@@ -147,7 +149,7 @@ def compile_problem(problem: Problem) -> Compilation:
         boat_at=_i32(np.searchsorted(boat_of, np.arange(len(boats) + 1))),
         boat_due=due,
         boat_weight=np.array([one.weight for one in problem.orders], np.int64),
-        boat_fixed=_fixed_boats(boat_of, binding, fixed[1], len(boats)),
+        boat_fixed=boat_fixed,
         day_index=day_index,
         **holds.arrays,
         **pack_people(problem, skills, kinds, person_free, tracks.positions),
@@ -228,6 +230,12 @@ def _fixed_boats(
     open_work = np.bincount(boat_of, weights=loose, minlength=boats)
     fixed: np.ndarray = (open_work == 0).astype(np.int8)
     return fixed
+
+
+def _count_leading(holds: dict[str, Any], boat_fixed: np.ndarray) -> int:
+    """How many open boats hold a mold or place whose end is not decided."""
+    boats = np.unique(holds["part_boat"][holds["hold_part"][holds["hold_open"] != 0]])
+    return int((boat_fixed[boats] == 0).sum())
 
 
 def _waits(

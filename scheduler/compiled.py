@@ -37,6 +37,7 @@ class Arrays(NamedTuple):
     ticks: int  # length of the reference axis
     now: int
     ticks_per_day: int
+    leading: int  # open boats that hold a mold or place today
     # the work axis
     ref_of: I32  # [positions + 1] reference tick of each position; last is `ticks`
     position_at: I32  # [ticks + 1] first position at or after a reference tick

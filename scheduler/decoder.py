@@ -79,20 +79,30 @@ def copy_state(source: State, target: State, since: int) -> None:
 def place_all(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
     """Place the boats at places first..last-1 of the order; False if one cannot be.
 
-    A boat that cannot be placed because an occupation in hand has no end yet is tried
-    again after the others.
+    The boats that hold a mold or place today, which lead the order, may wait for one
+    another: those that do not fit are tried again when the others of them are placed.
     """
-    left = s.waiting
-    waiting = 0
-    for place in range(first, last):
+    if first < a.leading and not place_leading(a, s, c):
+        return False
+    for place in range(max(first, a.leading), last):
         if not place_boat(a, s, c, c.order[place]):
-            left[waiting] = c.order[place]
+            return False
+    return True
+
+
+@kernel
+def place_leading(a: Arrays, s: State, c: Choices) -> bool:
+    """Place the boats that hold a mold or place today."""
+    waiting = 0
+    for place in range(min(a.leading, len(c.order))):
+        if not place_boat(a, s, c, c.order[place]):
+            s.waiting[waiting] = c.order[place]
             waiting += 1
     while waiting > 0:
         still = 0
         for k in range(waiting):
-            if not place_boat(a, s, c, left[k]):
-                left[still] = left[k]
+            if not place_boat(a, s, c, s.waiting[k]):
+                s.waiting[still] = s.waiting[k]
                 still += 1
         if still == waiting:
             return False
@@ -177,17 +187,8 @@ def facts_state(a: Arrays) -> tuple[State, bool]:
 def open_boats(a: Arrays) -> I32:
     """Boats with something left to plan; those holding a mold or place come first."""
     holding = np.zeros(len(a.boat_due), np.bool_)
-    for hold in np.flatnonzero(a.hold_open):
-        holding[a.part_boat[a.hold_part[hold]]] = True
+    holding[a.part_boat[a.hold_part[a.hold_open != 0]]] = True
     boats = np.flatnonzero(a.boat_fixed == 0)
     return np.concatenate([boats[holding[boats]], boats[~holding[boats]]]).astype(
         np.int32
     )
-
-
-def holding_count(a: Arrays) -> int:
-    """How many boats at the head of `open_boats` hold a mold or place today."""
-    boats = {
-        int(a.part_boat[a.hold_part[hold]]) for hold in np.flatnonzero(a.hold_open)
-    }
-    return sum(not a.boat_fixed[boat] for boat in boats)

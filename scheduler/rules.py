@@ -9,7 +9,6 @@ from scheduler.compiled import FAR, I32, Arrays
 from scheduler.decoder import (
     boat_finish,
     copy_state,
-    holding_count,
     new_state,
     open_boats,
 )
@@ -66,7 +65,7 @@ def rule_orders(a: Arrays, facts: State, crew: np.ndarray) -> dict[str, I32]:
         scale = look_ahead * max(1.0, float(np.mean(alone - a.now)))
         urgency = np.exp(-np.clip(np.minimum(slack, 10.0**8), 0, None) / scale)
         keys[f"cost {look_ahead:g}"] = -(weight / np.maximum(work, 1)) * urgency
-    later = np.arange(len(boats)) >= holding_count(a)
+    later = np.arange(len(boats)) >= a.leading
     return {
         name: boats[np.lexsort((boats, key, later))].astype(np.int32)
         for name, key in keys.items()

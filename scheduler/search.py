@@ -29,7 +29,6 @@ from scheduler.decoder import (
     decode,
     due_positions,
     facts_state,
-    holding_count,
     new_state,
 )
 from scheduler.placing import Choices, State
@@ -127,9 +126,7 @@ def search(
     if not ranked:
         return Found([], [], {}, None, run.bound, run.decodes, run.seconds)
     chains = [
-        new_chain(
-            a, ranked[k % len(ranked)][2], seed * CHAINS + k + 1, holding_count(a)
-        )
+        new_chain(a, ranked[k % len(ranked)][2], seed * CHAINS + k + 1, a.leading)
         for k in range(CHAINS)
     ]
     for k, chain in enumerate(chains):
