@@ -8,6 +8,7 @@ import numpy as np
 
 from scheduler.compiled import FAR
 from scheduler.cp_moments import Moment
+from scheduler.decoder import tardy_days
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -17,10 +18,42 @@ if TYPE_CHECKING:
     from scheduler.cp_setting import Setting
     from scheduler.cp_windows import Windows
     from scheduler.cp_work import Work
+    from scheduler.solution import Solution
 
     Ints = NDArray[np.int64]
 
 TARDINESS, WORK_IN_PROCESS, MAKESPAN = 0, 1, 2
+
+
+def free_tardiness(setting: Setting, hint: Solution) -> int:
+    """Weighted tardy days of the free boats in a plan."""
+    return sum(_weighted(setting, boat, hint.finish) for boat in setting.boats)
+
+
+def standing_tardiness(setting: Setting) -> int:
+    """Weighted tardy days of the boats that stand."""
+    others = set(range(len(setting.a.boat_due))) - set(setting.boats)
+    return sum(_weighted(setting, boat, setting.finish) for boat in others)
+
+
+def _weighted(setting: Setting, boat: int, finish: Any) -> int:
+    a = setting.a
+    last = int(finish[a.boat_at[boat] : a.boat_at[boat + 1]].max())
+    return int(a.boat_weight[boat]) * tardy_days(a, boat, last)
+
+
+def standing_work_in_process(setting: Setting, holds: Holds) -> int:
+    """What boats and occupations that stand add to work in process."""
+    a = setting.a
+    total = 0
+    for hold, (_, (begin, end)) in holds.standing.items():
+        rate = a.place_rate if a.hold_is_place[hold] else a.mold_rate
+        total += int(rate) * (end - begin)
+    for boat in set(range(len(a.boat_due))) - set(setting.boats):
+        ops = slice(a.boat_at[boat], a.boat_at[boat + 1])
+        flow = setting.finish[ops].max() - setting.start[ops].min()
+        total += int(a.flow_rate) * int(flow)
+    return total
 
 
 def last_works(setting: Setting, works: dict[int, Work], boat: int) -> list[Work]:
