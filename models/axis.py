@@ -51,7 +51,16 @@ class Axis:
 
     def iso(self, tick: int) -> str:
         """ISO 8601 text, with offset, of the instant at which a tick begins."""
-        return self.local(tick).isoformat(timespec="minutes")
+        text = self._iso_texts.get(tick)
+        if text is None:
+            text = self.local(tick).isoformat(timespec="minutes")
+            self._iso_texts[tick] = text
+        return text
+
+    @cached_property
+    def _iso_texts(self) -> dict[int, str]:
+        """Texts given before: a plan file writes each instant many times."""
+        return {}
 
     def tick_floor(self, instant: datetime) -> int:
         """The tick that holds an instant (may lie outside the axis)."""

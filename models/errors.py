@@ -16,6 +16,8 @@ from dataclasses import dataclass
 class HullpaceError(Exception):
     """Anything that a user can mend; the message is one clear line."""
 
+    exit_code = 2
+
 
 class UsageError(HullpaceError):
     """A command was called with arguments that make no sense together."""
@@ -24,9 +26,13 @@ class UsageError(HullpaceError):
 class PlanRefused(HullpaceError):
     """A plan broke a rule of the shop and was therefore not written."""
 
+    exit_code = 1
+
 
 class NoPlan(HullpaceError):
     """No plan that keeps every rule was found."""
+
+    exit_code = 1
 
 
 @dataclass(frozen=True, slots=True, order=True)

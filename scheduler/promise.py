@@ -7,12 +7,16 @@ soonest that a plan made anew could give.
 
 from __future__ import annotations
 
+import csv
+import tempfile
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from models.errors import NoPlan, UsageError
-from models.orders import Order
+from models.loading import load_book
 from scheduler.binding import HoldUp, hold_up_of
 from scheduler.bounds import earliest_finishes
 from scheduler.build import build_problem
@@ -28,6 +32,10 @@ if TYPE_CHECKING:
     from scheduler.plan import Plan
 
 NAME = "quote"
+COLUMNS = (
+    "order", "customer_ref", "model", "options", "graphics", "wanted", "promised",
+    "release", "weight", "dealer_ref", "note",
+)  # fmt: skip
 DECODES = 300
 EXTRA_DAYS = (120, 400, 900)
 """Days added to the committed plan's horizon until the new boat fits."""
@@ -49,17 +57,36 @@ class Quote:
     plan: Plan
 
 
-def quote(
-    book: Book,
-    plan: Plan,
+def asked_book(
+    yard: Path,
+    order_files: Sequence[Path] | None,
     *,
     model: str,
-    options: tuple[str, ...] = (),
+    options: Sequence[str] = (),
     graphics: str | None = None,
-    release: date | None = None,
-    seed: int = 0,
-) -> Quote:
-    """Find the earliest date for one more boat beside a committed plan.
+) -> Book:
+    """Load a book with one more order, called `NAME`, wanted as soon as can be.
+
+    The order goes through the same checks as any other.
+
+    Raises
+    ------
+    DataFaults
+        If the book is wrong, or model, options or graphics do not go together.
+    """
+    as_of = load_book(yard, order_files).yard.as_of
+    with tempfile.TemporaryDirectory() as folder:
+        asked = Path(folder) / "asked.csv"
+        with asked.open("w", encoding="utf-8", newline="") as file:
+            writer = csv.writer(file)
+            writer.writerow(COLUMNS)
+            row = (NAME, "", model, ";".join(options), graphics or "", as_of)
+            writer.writerow([*row, *[""] * (len(COLUMNS) - len(row))])
+        return load_book(yard, [*(order_files or [yard / "orders.csv"]), asked])
+
+
+def quote(book: Book, plan: Plan, *, seed: int = 0) -> Quote:
+    """Find the earliest date for the order `NAME` beside a committed plan.
 
     Raises
     ------
@@ -68,32 +95,14 @@ def quote(
     NoPlan
         If the boat cannot be built within three years.
     """
-    order = Order(
-        order=_free_name(book),
-        customer_ref="",
-        model=model,
-        options=options,
-        graphics=graphics,
-        wanted=book.yard.as_of,  # as soon as can be: every day later counts
-        promised=None,
-        release=release,
-    )
-    asked = replace(book, orders=(*book.orders, order))
-    _refuse_stale(book, plan)
+    others = tuple(one for one in book.orders if one.order != NAME)
+    _refuse_stale(replace(book, orders=others), plan)
     for extra in EXTRA_DAYS:
-        compilation = _compile(asked, plan, extra)
-        found = _insert(asked, compilation, order.order, seed)
+        compilation = _compile(book, plan, extra)
+        found = _insert(book, compilation, NAME, seed)
         if found is not None:
             return found
-    raise NoPlan(f"no date: a {model} cannot be built within {EXTRA_DAYS[-1]} days")
-
-
-def _free_name(book: Book) -> str:
-    taken = {one.order for one in book.orders}
-    number = 1
-    while f"{NAME}-{number}" in taken:
-        number += 1
-    return f"{NAME}-{number}"
+    raise NoPlan(f"no date: this boat cannot be built within {EXTRA_DAYS[-1]} days")
 
 
 def _refuse_stale(book: Book, plan: Plan) -> None:

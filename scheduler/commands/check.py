@@ -1,0 +1,57 @@
+"""`hullpace check PLAN`: verify a plan file with the independent checker."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from scheduler.commands.common import DEFAULT_PLAN, read_book
+
+MOST_SHOWN = 200
+
+
+def register(subparsers: Any) -> None:
+    """Add the command to a parser."""
+    parser = subparsers.add_parser("check", help="verify a plan against every rule")
+    parser.add_argument(
+        "plan",
+        type=Path,
+        nargs="?",
+        default=DEFAULT_PLAN,
+        help="default build/plan.json",
+    )
+    parser.add_argument(
+        "--yard", type=Path, metavar="DIR", help="also compare with the data of a yard"
+    )
+    parser.add_argument("--orders", type=Path, action="append", metavar="FILE")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print each violation as a sentence; 0 if there is none."""
+    from scheduler.checker import check
+    from scheduler.plan_file import problem_from_json, read_json
+
+    document = read_json(args.plan)
+    found = check(document)
+    if args.yard is not None and not found:
+        from scheduler.build import build_problem
+        from scheduler.compare import compare
+
+        problem = problem_from_json(document["problem"])
+        axis = problem.axis
+        book = read_book(args)
+        days = (axis.local(axis.ticks).date() - book.yard.as_of).days
+        found = compare(problem, build_problem(book, horizon_days=days))
+    for sentence in found[:MOST_SHOWN]:
+        print(sentence)
+    if len(found) > MOST_SHOWN:
+        print(f"... and {len(found) - MOST_SHOWN} more")
+    if found:
+        print(f"{args.plan}: {len(found)} violations. This plan must not be worked to.")
+        return 1
+    operations = len(document["answer"]["operations"])
+    against = f" and agrees with {args.yard}" if args.yard is not None else ""
+    print(f"{args.plan}: {operations} operations keep every rule{against}.")
+    return 0

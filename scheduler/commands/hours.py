@@ -1,0 +1,111 @@
+"""`hullpace hours`: labor hours from quantities, line by line."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from models.errors import UsageError
+from models.hours import HourLine, hour_lines
+from models.orders import Order
+from scheduler.commands.common import read_book, table, yard_options
+
+if TYPE_CHECKING:
+    from models.orders import Book
+
+
+def register(subparsers: Any) -> None:
+    """Add the command to a parser."""
+    parser = subparsers.add_parser("hours", help="labor hours of orders, line by line")
+    yard_options(parser)
+    parser.add_argument("--order", metavar="ORDER", help="only this order")
+    parser.add_argument("--model", metavar="MODEL", help="a model without options")
+    parser.add_argument("--json", action="store_true", help="print objects, not tables")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the derivation of one order or model, or the totals of the book."""
+    book = read_book(args)
+    chosen = _chosen(book, args.order, args.model)
+    derived = [
+        (order, hour_lines(book.models[order.model], order, book.yard))
+        for order in chosen
+    ]
+    if args.json:
+        print(json.dumps([_as_object(order, lines) for order, lines in derived]))
+    elif args.order or args.model:
+        for order, lines in derived:
+            _print_lines(order, lines)
+    else:
+        rows = [
+            (order.order, order.model, len(lines), f"{_total(lines):.2f}")
+            for order, lines in derived
+        ]
+        print("\n".join(table(("order", "model", "lines", "hours"), rows, "  rr")))
+        print(f"\n{sum(_total(lines) for _, lines in derived):.2f} labor hours in all.")
+        print("One order line by line: hullpace hours --order ORDER")
+    return 0
+
+
+def _chosen(book: Book, order: str | None, model: str | None) -> list[Order]:
+    if model is not None:
+        if model not in book.models:
+            raise UsageError(f"no model {model!r}; models: {', '.join(book.models)}")
+        plain = Order(model, "", model, (), None, None, None, None)
+        return [replace(plain, order=f"{model} without options")]
+    if order is not None:
+        found = [one for one in book.orders if one.order == order]
+        if not found:
+            raise UsageError(f"no order {order!r} in the book")
+        return found
+    return list(book.orders)
+
+
+def _total(lines: tuple[HourLine, ...]) -> float:
+    return round(sum(line.shown_hours for line in lines), 2)
+
+
+def _print_lines(order: Order, lines: tuple[HourLine, ...]) -> None:
+    rows = [
+        (
+            line.operation,
+            line.text,
+            f"{line.quantity:g} {line.unit}" if line.quantity is not None else "-",
+            f"{line.factor:g}",
+            f"{line.hours_per_unit:g}",
+            f"{line.allowance * 100:g} %",
+            f"{line.shown_hours:.2f}",
+        )
+        for line in lines
+    ]
+    heads = ("step", "work", "quantity", "factor", "h/unit", "allowance", "hours")
+    print(f"{order.order} ({order.model})")
+    print("\n".join(table(heads, rows, "  rrrrr")))
+    print(f"\n{_total(lines):.2f} labor hours; each line = quantity x factor x h/unit")
+    print("x (1 + allowance as a share of the job time), shown to the hundredth.")
+
+
+def _as_object(order: Order, lines: tuple[HourLine, ...]) -> dict[str, Any]:
+    return {
+        "order": order.order,
+        "model": order.model,
+        "hours": _total(lines),
+        "lines": [
+            {
+                "operation": line.operation,
+                "station": line.station,
+                "text": line.text,
+                "basis": line.basis,
+                "quantity": line.quantity,
+                "unit": line.unit,
+                "factor": line.factor,
+                "hours_per_unit": line.hours_per_unit,
+                "allowance": line.allowance,
+                "hours": line.shown_hours,
+            }
+            for line in lines
+        ],
+    }

@@ -1,0 +1,39 @@
+"""`hullpace sample`: a yard of another size with a random book, in the same format."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from models.errors import UsageError
+from scheduler.commands.common import DEFAULT_YARD, positive, whole
+
+
+def register(subparsers: Any) -> None:
+    """Add the command to a parser."""
+    parser = subparsers.add_parser("sample", help="write a yard of another size")
+    parser.add_argument("--boats", type=whole, required=True, metavar="N")
+    parser.add_argument("--seed", type=int, default=1, metavar="S", help="default 1")
+    parser.add_argument(
+        "--load", type=positive, default=1.0, metavar="L",
+        help="work of the busiest resource over what it can give by the due dates",
+    )  # fmt: skip
+    parser.add_argument(
+        "--scale", type=positive, metavar="K",
+        help="size against the yard it is drawn from (default by the boats)",
+    )  # fmt: skip
+    parser.add_argument("--from", dest="base", type=Path, default=DEFAULT_YARD)
+    parser.add_argument("--out", type=Path, required=True, metavar="DIR")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the files; an existing folder that holds a yard is not overwritten."""
+    from models.sample import write_sample
+
+    if (args.out / "yard.toml").exists():
+        raise UsageError(f"{args.out} holds a yard already: name another folder")
+    write_sample(args.out, args.base, args.boats, args.seed, args.load, args.scale)
+    print(f"{args.boats} boats in {args.out}: hullpace plan --yard {args.out}")
+    return 0

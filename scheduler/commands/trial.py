@@ -1,0 +1,119 @@
+"""`hullpace trial`: what one more mold, place or person would bring."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from typing import TYPE_CHECKING, Any
+
+from scheduler.commands.common import budget_options, read_book, table, yard_options
+
+if TYPE_CHECKING:
+    from scheduler.trial import TrialResult
+
+
+def register(subparsers: Any) -> None:
+    """Add the command to a parser."""
+    parser = subparsers.add_parser("trial", help="the same book with something added")
+    yard_options(parser)
+    budget_options(parser, 10.0)
+    parser.add_argument(
+        "--add", action="append", required=True, metavar="WHAT",
+        help="PART-mold:MODEL, a kind of place such as bay, or person:SKILL+SKILL; "
+        "may be repeated",
+    )  # fmt: skip
+    parser.add_argument("--json", action="store_true")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Plan both arms and print them side by side."""
+    from scheduler.search import Budget
+    from scheduler.trial import run_trial
+
+    def tell(text: str) -> None:
+        if sys.stderr.isatty():
+            print(f"\r\033[K{text}", end="", file=sys.stderr, flush=True)
+
+    budget = Budget(None if args.work else args.seconds, args.work)
+    result = run_trial(
+        read_book(args), args.add, budget, workers=args.workers, tell=tell
+    )
+    tell("")
+    if args.json:
+        print(json.dumps(_as_object(result)))
+    else:
+        print("\n".join(_report(result)))
+    return 0
+
+
+def _report(result: TrialResult) -> list[str]:
+    added = ", ".join(one.text for one in result.added)
+    rows = [
+        (
+            one.name,
+            one.unit,
+            f"{one.before:.1f}",
+            f"{one.after:.1f}",
+            f"{one.after - one.before:+.1f}",
+            f"{one.spread:.1f}",
+            "measurable" if one.measurable else "no measurable difference",
+        )
+        for one in result.measures
+    ]
+    rows.append(
+        (
+            "throughput bound",
+            "boats a year",
+            f"{result.before.boats_a_year:.1f}",
+            f"{result.after.boats_a_year:.1f}",
+            f"{result.after.boats_a_year - result.before.boats_a_year:+.1f}",
+            "-",
+            "a bound, not a plan",
+        )
+    )
+    heads = ("figure", "unit", "as it is", "with", "change", "spread", "")
+    lines = [f"The same book as it is, and with {added}; medians of the seeds.", ""]
+    lines += table(heads, rows, "  rrrr")
+    lines += ["", f"Before: {result.before.text}. After: {result.after.text}."]
+    for name, days in result.used_days.items():
+        lines.append(f"Used: {name}, {days:.1f} days.")
+    if not result.measurable:
+        lines.append("No measurable difference: all changes lie inside the spread.")
+    lines += ["", "Finish dates that change (first seed of each):"]
+    before, after = result.base_runs[0].finishes, result.changed_runs[0].finishes
+    moved = [
+        (name, before[name], after[name])
+        for name in before
+        if before[name] != after[name]
+    ]
+    return lines + (table(("order", "as it is", "with"), moved) if moved else ["none"])
+
+
+def _as_object(result: TrialResult) -> dict[str, Any]:
+    return {
+        "added": [one.text for one in result.added],
+        "measures": [
+            {
+                "name": one.name,
+                "unit": one.unit,
+                "before": one.before,
+                "after": one.after,
+                "spread": one.spread,
+                "measurable": one.measurable,
+            }
+            for one in result.measures
+        ],
+        "used_days": result.used_days,
+        "throughput": {
+            "before": result.before.boats_a_year,
+            "after": result.after.boats_a_year,
+            "limited_before": list(result.before.limited_by),
+            "limited_after": list(result.after.limited_by),
+        },
+        "finishes": {
+            "before": [run.finishes for run in result.base_runs],
+            "after": [run.finishes for run in result.changed_runs],
+        },
+    }

@@ -1,0 +1,73 @@
+"""The command line: one parser, one file a command."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from models.errors import DataFaults, HullpaceError
+from scheduler.commands import (
+    check,
+    doctor,
+    export,
+    hours,
+    load,
+    plan,
+    quote,
+    sample,
+    trial,
+)
+
+COMMANDS = (load, hours, plan, check, quote, trial, export, sample, doctor)
+MOST_FAULTS = 200
+
+
+def build_parser(
+    more: Sequence[Callable[[Any], None]] = (),
+) -> argparse.ArgumentParser:
+    """Build the parser; `more` registers further commands."""
+    parser = argparse.ArgumentParser(
+        prog="hullpace",
+        description="Labor hours, plans and promise dates for a yard that builds "
+        "composite powerboats to order.",
+    )
+    subparsers = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for command in COMMANDS:
+        command.register(subparsers)
+    for register in more:
+        register(subparsers)
+    return parser
+
+
+def main(
+    arguments: Sequence[str] | None = None,
+    more: Sequence[Callable[[Any], None]] = (),
+) -> int:
+    """Run one command.
+
+    Returns
+    -------
+    int
+        0 done, 1 the answer is no, 2 bad input or usage.
+    """
+    args = build_parser(more).parse_args(arguments)
+    try:
+        return int(args.run(args))
+    except DataFaults as faults:
+        for fault in faults.faults[:MOST_FAULTS]:
+            print(fault, file=sys.stderr)
+        count = len(faults.faults)
+        more_text = f", {MOST_FAULTS} shown" if count > MOST_FAULTS else ""
+        print(f"{count} faults{more_text}; nothing was loaded.", file=sys.stderr)
+        return 2
+    except HullpaceError as error:
+        print(f"hullpace: {error}", file=sys.stderr)
+        return error.exit_code
+    except KeyboardInterrupt:
+        print("\nhullpace: stopped; nothing was written", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0

@@ -1,0 +1,180 @@
+"""The printed report of a plan: dates, hours, what limits, how good it is."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from scheduler.commands.common import table
+from scheduler.load import hardest_worked_mold, late_waits, station_week_load
+
+if TYPE_CHECKING:
+    from models.orders import Book
+    from scheduler.plan import Plan
+
+WEEKS_SHOWN = 6
+UNITS = {
+    "tardiness": "weighted working days late",
+    "overtime": "price of overtime",
+    "changes": "changes from the published plan",
+    "work_in_process": "mold-, place- and boat-days at the yard's rates",
+    "leveling": "hours squared from each station's mean week",
+}
+
+
+def report_lines(
+    plan: Plan, book: Book | None = None, due_date_value: int | None = None
+) -> list[str]:
+    """Lay out the whole report."""
+    zone = plan.problem.axis.zone_name
+    start = plan.problem.axis.local(plan.problem.now).date()
+    title = book.yard.name if book else "Plan"
+    lines = [f"{title}: {len(plan.answer.orders)} boats from {start}, times in {zone}"]
+    lines += ["", "DATES", *order_lines(plan)]
+    lines += [
+        "",
+        "HOURS BY STATION AND WEEK (planned / what the people there can give)",
+    ]
+    lines += load_lines(plan)
+    lines += ["", "WHAT LIMITS", *limit_lines(plan)]
+    lines += ["", "HOW GOOD", *level_lines(plan, due_date_value)]
+    lines += ["", *CAUTION]
+    return lines
+
+
+CAUTION = (
+    "Caution: lay-up, gel coat, catalyst, grinding, lifting, confined spaces and fuel",
+    "can hurt people. This plan shortens no cure and skips no handwork; it does not",
+    "judge safety. Follow local codes, data sheets and licensed practice.",
+)
+
+
+def order_lines(plan: Plan) -> list[str]:
+    """Each order's promised or proposed date, planned finish and lateness."""
+    axis = plan.problem.axis
+    orders = {one.order: one for one in plan.problem.orders}
+    rows = []
+    for one in sorted(plan.answer.orders, key=lambda row: row.finish):
+        order = orders[one.order]
+        given = order.promised or f"{one.proposed} (proposed)"
+        late = f"{one.tardy_days} days late" if one.tardy_days else "on time"
+        if order.promised is None and order.wanted:
+            late += f", wanted {order.wanted}"
+        finish = axis.local(max(0, one.finish - 1)).date().isoformat()
+        rows.append((one.order, order.model, given, finish, late))
+    late_count = sum(one.tardy_days > 0 for one in plan.answer.orders)
+    heads = ("order", "model", "promised", "planned finish", "")
+    return [*table(heads, rows), f"{late_count} of {len(rows)} boats are late."]
+
+
+def load_lines(plan: Plan) -> list[str]:
+    """Hours by station for the first weeks, and the rest in one column."""
+    loads = station_week_load(plan)
+    weeks = sorted({one.week for one in loads})
+    shown = weeks[:WEEKS_SHOWN]
+    cells: dict[str, dict[date, tuple[float, float]]] = defaultdict(dict)
+    for one in loads:
+        cells[one.station][one.week] = (one.hours, one.capacity_hours)
+    rows = []
+    for station, by_week in sorted(cells.items()):
+        row = [station]
+        for week in shown:
+            hours, capacity = by_week.get(week, (0.0, 0.0))
+            row.append(f"{hours:.0f}/{capacity:.0f}")
+        later = sum(hours for week, (hours, _) in by_week.items() if week not in shown)
+        rows.append([*row, f"{later:.0f}"])
+    heads = ["station", *(_week(week) for week in shown), "later"]
+    lines = table(heads, rows, " " + "r" * (len(shown) + 1))
+    lines.append("People who can work at several stations count at each of them.")
+    return lines
+
+
+def _week(monday: date) -> str:
+    year, week, _ = (monday + timedelta(days=3)).isocalendar()
+    return f"{year}-W{week:02d}"
+
+
+def limit_lines(plan: Plan) -> list[str]:
+    """The hardest-worked mold and what late boats wait for."""
+    lines = []
+    mold = hardest_worked_mold(plan)
+    if mold is not None:
+        lines.append(
+            f"Hardest-worked mold: {mold.resource}, taken {mold.occupied_days:.0f} of "
+            f"{mold.open_days:.0f} days ({mold.share * 100:.0f} %)."
+        )
+    waits = late_waits(plan)
+    if not waits:
+        lines.append("No boat is late, so nothing holds a late boat up.")
+    for place, one in enumerate(waits[:3]):
+        boats = ", ".join(one.orders[:4]) + (" ..." if len(one.orders) > 4 else "")
+        begin = "Late boats wait longest for" if place == 0 else "then for"
+        lines.append(f"{begin} {one.resource}: {one.days:.0f} days ({boats}).")
+    return lines
+
+
+def level_lines(plan: Plan, due_date_value: int | None = None) -> list[str]:
+    """Objective by level with its bound, and which method gave the plan."""
+    rows = [
+        (
+            place,
+            one.name.replace("_", " "),
+            f"{one.value:,.0f}",
+            "not stated" if one.bound is None else f"{one.bound:,.0f}",
+            one.status,
+            UNITS[one.name],
+        )
+        for place, one in enumerate(plan.answer.levels, start=1)
+    ]
+    lines = table(("", "level", "value", "at least", "", "unit"), rows, "r rr")
+    first = plan.answer.levels[0]
+    proven = "proven best" if first.status == "proven" else "not proven best"
+    lines.append(f"Method: {plan.method}; level 1 is {proven}.")
+    if due_date_value is not None:
+        lines.append(
+            f"Planning by earliest due date alone gives {due_date_value} weighted "
+            "late days."
+        )
+    return lines
+
+
+def changes_lines(before: Plan, after: Plan) -> list[str]:
+    """The new orders' dates, and every earlier promise that moves."""
+    axis = after.problem.axis
+    old = {one.order: one for one in before.answer.orders}
+    old_axis = before.problem.axis
+    promised = {one.order: one.promised for one in after.problem.orders}
+    fresh, moved = [], []
+    for one in after.answer.orders:
+        finish = axis.local(max(0, one.finish - 1)).date()
+        if one.order not in old:
+            date_given = promised[one.order] or f"{one.proposed} (proposed)"
+            fresh.append((one.order, date_given, finish, f"{one.tardy_days} days late"))
+            continue
+        earlier = old[one.order]
+        was = old_axis.local(max(0, earlier.finish - 1)).date()
+        if was != finish:
+            kept = _kept(promised[one.order], earlier.tardy_days, one.tardy_days)
+            moved.append((one.order, was, finish, kept))
+    lines = ["NEW ORDERS BESIDE THE COMMITTED PLAN"]
+    heads = ("order", "promised", "planned finish", "against wanted")
+    lines += table(heads, fresh) if fresh else ["none"]
+    lines += ["", "EARLIER DATES THAT MOVE"]
+    heads = ("order", "was", "is now", "promise")
+    lines += table(heads, moved) if moved else ["none: every earlier date stands"]
+    lines += [
+        f"{move.operation} moved inside the frozen window: {move.cause}"
+        for move in after.answer.moves
+    ]
+    return lines
+
+
+def _kept(promised: str | None, before: int, after: int) -> str:
+    if promised is None:
+        return "none given"
+    if after and not before:
+        return f"{promised} now broken, {after} days"
+    if before and not after:
+        return f"{promised} now kept"
+    return f"{promised} {'late as before' if after else 'kept'}"
