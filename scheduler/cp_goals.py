@@ -162,10 +162,11 @@ def _extreme(draft: Draft, free: list[Quantity], given: list[int], sign: int) ->
 
 
 def add_makespan(draft: Draft, setting: Setting, works: dict[int, Work]) -> Any:
-    """The last finish of all free operations."""
+    """The last finish of all operations."""
     ends = [
         work.end.on(setting.axes.all)
         for boat in setting.boats
         for work in last_works(setting, works, boat)
     ]
-    return _extreme(draft, ends, [], 1)
+    given = int(setting.finish[~setting.is_free].max(initial=0))
+    return _extreme(draft, ends, [given], 1)

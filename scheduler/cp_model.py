@@ -114,7 +114,7 @@ def solve(
         spent = time.monotonic() - began
         return CpResult(hint, None, False, "infeasible", spent)
     solver = cp_model.CpSolver()
-    _tune(solver.parameters, workers, whole=free_boats is None)
+    _tune(solver.parameters, workers, level, whole=free_boats is None)
     solver.parameters.random_seed = seed
     left = seconds - (time.monotonic() - began)
     solver.parameters.max_time_in_seconds = max(0.01, left)
@@ -202,18 +202,20 @@ def _forbid(
         draft.model.add_bool_or(clause)
 
 
-def _tune(parameters: Any, workers: int, *, whole: bool) -> None:
+def _tune(parameters: Any, workers: int, level: int, *, whole: bool) -> None:
     """Set the solver to what was measured to be best on books of this kind.
 
-    Linear relaxations and probing cost more here than they prune. Trying the lower
-    bound first closes most small books; beside it, with two workers, the other one
-    improves what is known.
+    Probing costs more here than it prunes, and so do linear relaxations but for work
+    in process, which is a sum of all stays. Trying the lower bound first closes most
+    small books; beside it, with two workers, the other one improves what is known.
     """
     parameters.num_workers = workers
-    parameters.linearization_level = 0
     parameters.cp_model_probing_level = 0
     parameters.symmetry_level = 0
     parameters.inprocessing_dtime_ratio = 0.0
+    if level == WORK_IN_PROCESS:
+        return
+    parameters.linearization_level = 0
     if workers > 1:
         parameters.subsolvers.append("objective_lb_search_no_lp")
     elif whole:

@@ -80,11 +80,14 @@ def read_book(args: argparse.Namespace) -> Book:
     """Load the book that --yard and --orders name."""
     from models.loading import load_book
 
-    if not args.yard.is_dir():
-        raise UsageError(
-            f"no yard at {args.yard}: --yard names a folder with yard.toml"
-        )
+    refuse_missing_yard(args.yard)
     return load_book(args.yard, args.orders)
+
+
+def refuse_missing_yard(yard: Path) -> None:
+    """Say clearly that --yard names no folder."""
+    if not yard.is_dir():
+        raise UsageError(f"no yard at {yard}: --yard names a folder with yard.toml")
 
 
 def table(

@@ -9,7 +9,7 @@ from random import Random
 import numpy as np
 
 from scheduler.compile import Compilation, compile_problem
-from scheduler.compiled import FREE, I64
+from scheduler.compiled import FREE, I64, Arrays
 from scheduler.decoder import decode, due_positions, facts_state, new_state, open_boats
 from scheduler.placing import Choices
 from scheduler.problem import Committed, Operation, Problem
@@ -22,22 +22,32 @@ def random_plan(compilation: Compilation, random: Random) -> Solution | None:
     facts, sound = facts_state(a)
     if not sound:
         return None
+    count = len(a.boat_of)
     boats = open_boats(a).tolist()
     random.shuffle(boats)
-    crew = [
-        random.choice((0, 0, random.randint(int(low), int(high))))
-        for low, high in zip(a.crew_min, a.crew_max, strict=True)
-    ]
+    crew = [random.choice((0, 0, _random_crew(a, op, random))) for op in range(count)]
     choices = Choices(
         np.array(boats, np.int32),
         np.array(crew, np.int8),
-        np.zeros(len(a.boat_of), np.int32),
+        np.zeros(count, np.int32),
     )
     state = new_state(a)
     value: I64 = np.zeros(8, np.int64)
     if not decode(a, facts, state, choices, due_positions(a), value):
         return None
     return snapshot(a, state)
+
+
+def _random_crew(a: Arrays, op: int, random: Random) -> int:
+    """A crew with which an operation fits its shifts."""
+    first, last = a.track_at[a.track[op]], a.track_at[a.track[op] + 1]
+    longest = int((a.run_end[first:last] - np.arange(last - first)).max())
+    crews = [
+        int(a.crew_min[op]) + place
+        for place, length in enumerate(a.length[a.length_at[op] : a.length_at[op + 1]])
+        if not a.one_go[op] or length <= longest
+    ]
+    return random.choice(crews)
 
 
 def in_the_midst(problem: Problem, random: Random) -> Problem:
