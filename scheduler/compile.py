@@ -92,7 +92,7 @@ def compile_problem(problem: Problem) -> Compilation:
     skill_index = {skill: index for index, skill in enumerate(skills)}
     subsets = unimplied_subsets(skills, (one.skills for one in problem.people))
     stations = tuple(one.id for one in problem.stations if one.capacity is not None)
-    person_free = masks_of_people(problem, tracks)
+    person_free, resting = masks_of_people(problem, tracks)
     kinds = sort_kinds(
         problem.people,
         frozenset(skills),
@@ -101,6 +101,7 @@ def compile_problem(problem: Problem) -> Compilation:
         named_people(committed),
     )
     lengths = [operation_lengths(one, problem.axis.tick_minutes) for one in operations]
+    crew_min = _fitting_crews(operations, lengths, tracks)
     holds = compile_holds(problem, index_of, boat_index, committed, lengths)
     days, day_index, due = _due_days(problem)
     binding, fixed = _bindings(operations, committed)
@@ -124,11 +125,12 @@ def compile_problem(problem: Problem) -> Compilation:
         open_position=tracks.open_position,
         run_end=tracks.run_end,
         run_begin=tracks.run_begin,
+        in_break=tracks.in_break,
         open_index=tracks.open_index,
         boat_of=boat_of,
         track=track,
         skill=_i32([skill_index.get(one.skill or "", -1) for one in operations]),
-        crew_min=_i32([one.crew_min if one.skill else 0 for one in operations]),
+        crew_min=crew_min,
         crew_max=_i32([one.crew_max if one.skill else 0 for one in operations]),
         length_at=offsets(lengths),
         length=flat(lengths),
@@ -152,7 +154,7 @@ def compile_problem(problem: Problem) -> Compilation:
         boat_fixed=boat_fixed,
         day_index=day_index,
         **holds.arrays,
-        **pack_people(problem, skills, kinds, person_free, tracks.positions),
+        **pack_people(skills, kinds, person_free, resting, tracks),
         **given_people(operations, committed, kinds, problem.axis.ticks),
         share_at=share_offsets(tracks, track, lengths),
         mold_rate=rates.mold_day_rate,
@@ -190,6 +192,28 @@ def offsets(rows: Sequence[Sequence[int] | Sequence[tuple[int, int]]]) -> I32:
 def flat(rows: Sequence[Sequence[int]]) -> I32:
     """Variable-length rows laid end to end."""
     return _i32([value for row in rows for value in row])
+
+
+def _fitting_crews(
+    operations: Sequence[Operation], lengths: list[list[int]], tracks: Tracks
+) -> I32:
+    """Smallest crew of each operation; drops crews too small for one go in a shift.
+
+    `lengths` loses the entries of the crews that are dropped.
+    """
+    longest = tracks.longest_runs()
+    smallest = []
+    for one, row in zip(operations, lengths, strict=True):
+        if one.skill is None:
+            smallest.append(0)
+            continue
+        dropped = 0
+        limit = longest[tracks.of_operation(one)]
+        while one.one_go and len(row) > 1 and row[0] > limit:
+            row.pop(0)
+            dropped += 1
+        smallest.append(one.crew_min + dropped)
+    return _i32(smallest)
 
 
 def _bindings(

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from scheduler.compile_time import Tracks
-    from scheduler.problem import Committed, Operation, Person, Problem
+    from scheduler.problem import Committed, Operation, Person
 
 LANE_ONES = 0xFFFF
 
@@ -91,33 +91,46 @@ def _whole(joined: np.ndarray, masks: Sequence[np.ndarray], gaps: np.ndarray) ->
 
 
 def pack_people(
-    problem: Problem,
     skills: tuple[str, ...],
     kinds: Kinds,
     present: Mapping[str, np.ndarray],
-    positions: int,
+    resting: Mapping[str, np.ndarray],
+    tracks: Tracks,
 ) -> dict[str, Any]:
-    """Lanes of people at work by kind, and which lanes have each skill."""
+    """Lanes of people at work and at rest by kind, and which lanes have each skill."""
     words = max(1, -(-len(kinds.members) // LANES))
     able = np.zeros((len(skills), words), np.uint64)
-    free = np.zeros((positions, words), np.uint64)
-    for kind, members in enumerate(kinds.members):
+    for kind, own in enumerate(kinds.skills):
         word, lane = divmod(kind, LANES)
-        shift = np.uint64(16 * lane)
         for index, skill in enumerate(skills):
-            if skill in kinds.skills[kind]:
-                able[index, word] |= np.uint64(LANE_ONES) << shift
-        count = np.zeros(positions, np.uint64)
-        for name in members:
-            count += present[name].astype(np.uint64)
-        free[:, word] |= count << shift
+            if skill in own:
+                able[index, word] |= np.uint64(LANE_ONES) << np.uint64(16 * lane)
     used = able != 0
+    rest = _lanes(kinds, resting, tracks.positions, words)
+    work = np.zeros(tracks.positions, np.bool_)
+    work[tracks.open_position[tracks.in_break == 0]] = True
     return {
         "able": able,
-        "kinds_free": free,
+        "kinds_free": _lanes(kinds, present, tracks.positions, words),
+        "kinds_resting": rest,
+        "some_rest": int((rest[work] != 0).any()),
         "word_from": used.argmax(axis=1).astype(np.int32),
         "word_to": (words - used[:, ::-1].argmax(axis=1)).astype(np.int32),
     }
+
+
+def _lanes(
+    kinds: Kinds, masks: Mapping[str, np.ndarray], positions: int, words: int
+) -> np.ndarray:
+    """How many of each kind a mask holds, packed."""
+    out = np.zeros((positions, words), np.uint64)
+    for kind, members in enumerate(kinds.members):
+        word, lane = divmod(kind, LANES)
+        count = np.zeros(positions, np.uint64)
+        for name in members:
+            count += masks[name].astype(np.uint64)
+        out[:, word] |= count << np.uint64(16 * lane)
+    return out
 
 
 def named_people(committed: Mapping[str, Committed]) -> frozenset[str]:

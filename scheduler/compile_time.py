@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scheduler.compiled import I32
 
@@ -25,6 +27,7 @@ class Tracks:
     open_position: I32
     run_end: I32
     run_begin: I32
+    in_break: NDArray[np.int8]
     open_index: I32
     of_calendar: dict[str, int]
     of_relieved: dict[str, int]
@@ -33,6 +36,14 @@ class Tracks:
     def positions(self) -> int:
         """Length of the work axis."""
         return len(self.ref_of) - 1
+
+    def longest_runs(self) -> list[int]:
+        """Ticks of the longest unbroken run of each track."""
+        longest = []
+        for first, last in pairwise(self.track_at):
+            runs = self.run_end[first:last] - self.run_begin[first:last]
+            longest.append(int(runs.max(initial=0)))
+        return longest
 
     def of_operation(self, operation: Operation) -> int:
         """The track on which an operation runs."""
@@ -76,6 +87,8 @@ def build_tracks(problem: Problem) -> Tracks:
     ref_of = np.append(np.flatnonzero(any_open), ticks).astype(np.int32)
     position_at = np.concatenate([[0], np.cumsum(any_open)]).astype(np.int32)
     rows, runs, begins, index = [], [], [], []
+    regular = [mask(calendars[name].open, ticks) for name in (*used, *relieved)]
+    in_break = [(~plain)[one] for one, plain in zip(masks, regular, strict=True)]
     for one in masks:
         positions = position_at[:-1][one].astype(np.int32)
         rows.append(positions)
@@ -93,6 +106,7 @@ def build_tracks(problem: Problem) -> Tracks:
         open_position=np.concatenate(rows).astype(np.int32),
         run_end=np.concatenate(runs).astype(np.int32),
         run_begin=np.concatenate(begins).astype(np.int32),
+        in_break=np.concatenate(in_break).astype(np.int8),
         open_index=np.stack(index).astype(np.int32),
         of_calendar={name: place for place, name in enumerate(used)},
         of_relieved={name: len(used) + place for place, name in enumerate(relieved)},
@@ -123,11 +137,14 @@ def _run_begins(ends: np.ndarray) -> np.ndarray:
     return np.searchsorted(ends, ends, side="left")
 
 
-def masks_of_people(problem: Problem, tracks: Tracks) -> dict[str, np.ndarray]:
+def masks_of_people(
+    problem: Problem, tracks: Tracks
+) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
     """Per person, at which positions of the work axis they can be on an operation.
 
-    Available time, and those relieved breaks that are their own breaks as well: a
-    one-go operation keeps its crew through them.
+    The first masks hold available time and those relieved breaks that are the
+    person's own breaks as well: a one-go operation keeps its crew through them. The
+    second hold these breaks alone, in which no other work may have the person.
     """
     ticks = problem.axis.ticks
     relieved = np.zeros(ticks, np.bool_)
@@ -135,14 +152,15 @@ def masks_of_people(problem: Problem, tracks: Tracks) -> dict[str, np.ndarray]:
         if calendar.id in tracks.of_relieved:
             relieved |= _relieved_mask(calendar, ticks) & ~mask(calendar.open, ticks)
     refs = tracks.ref_of[:-1]
-    known: dict[tuple[Span, ...], np.ndarray] = {}
-    out = {}
+    known: dict[tuple[Span, ...], tuple[np.ndarray, np.ndarray]] = {}
+    there, resting = {}, {}
     for person in problem.people:
         if person.available not in known:
             free = mask(person.available, ticks)
-            known[person.available] = (free | (relieved & _short_gaps(free)))[refs]
-        out[person.id] = known[person.available]
-    return out
+            rest = relieved & _short_gaps(free) & ~free
+            known[person.available] = ((free | rest)[refs], rest[refs])
+        there[person.id], resting[person.id] = known[person.available]
+    return there, resting
 
 
 def _short_gaps(free: np.ndarray, longest_ticks: int = 8) -> np.ndarray:

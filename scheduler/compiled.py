@@ -110,6 +110,9 @@ class Arrays(NamedTuple):
     # people: a kind is everybody with the same skills and the same hours
     able: U64  # [skills, words] all ones in the lanes of the kinds that have a skill
     kinds_free: U64  # [positions, words] people at work, by kind
+    kinds_resting: U64  # of them, in a relieved break of their own
+    some_rest: int  # 1: someone rests while other work could go on
+    in_break: I8  # per open entry: 1 in a relieved break
     word_from: I32  # [skills] words that hold the kinds of a skill
     word_to: I32
     run_begin: I32  # per open entry: index (in the track) that begins its unbroken run

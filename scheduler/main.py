@@ -60,7 +60,8 @@ def main(
             print(fault, file=sys.stderr)
         count = len(faults.faults)
         more_text = f", {MOST_FAULTS} shown" if count > MOST_FAULTS else ""
-        print(f"{count} faults{more_text}; nothing was loaded.", file=sys.stderr)
+        noun = "fault" if count == 1 else "faults"
+        print(f"{count} {noun}{more_text}; nothing was loaded.", file=sys.stderr)
         return 2
     except HullpaceError as error:
         print(f"hullpace: {error}", file=sys.stderr)

@@ -90,7 +90,10 @@ def stretch_miss(
         position = a.open_position[base + index]
         have = 0
         for word in range(word_from, word_to):
-            left = fewer(s.need[word], s.free[position, word]) & a.able[skill, word]
+            free = s.free[position, word]
+            if a.some_rest and not a.in_break[base + index]:
+                free -= fewer(free, a.kinds_resting[position, word])
+            left = fewer(s.need[word], free) & a.able[skill, word]
             s.need[word] = left
             have += lane_sum(left)
         if have < crew:

@@ -15,7 +15,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from models.errors import NoPlan, UsageError
+from models.errors import DataFaults, Fault, NoPlan, UsageError
 from models.loading import load_book
 from scheduler.binding import HoldUp, hold_up_of
 from scheduler.bounds import earliest_finishes
@@ -82,7 +82,18 @@ def asked_book(
             writer.writerow(COLUMNS)
             row = (NAME, "", model, ";".join(options), graphics or "", as_of)
             writer.writerow([*row, *[""] * (len(COLUMNS) - len(row))])
-        return load_book(yard, [*(order_files or [yard / "orders.csv"]), asked])
+        try:
+            return load_book(yard, [*(order_files or [yard / "orders.csv"]), asked])
+        except DataFaults as faults:
+            raise DataFaults(_without_folder(one) for one in faults.faults) from None
+
+
+def _without_folder(fault: Fault) -> Fault:
+    """Name the asked boat itself, not the file that it was passed in."""
+    if fault.file.endswith("asked.csv"):
+        column = fault.where.partition(", ")[2] or fault.where
+        return replace(fault, file="the boat asked for", where=column)
+    return fault
 
 
 def quote(book: Book, plan: Plan, *, seed: int = 0) -> Quote:

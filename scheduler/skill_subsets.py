@@ -18,7 +18,8 @@ def unimplied_subsets(
 
     A set follows from others when a larger set is served by exactly the same people
     (the larger demand meets the same supply), or when it falls apart into two sets
-    that no person serves together (their conditions add up to its own).
+    that no person serves together (their conditions add up to its own). A skill that
+    nobody has stands alone.
 
     Parameters
     ----------
@@ -37,11 +38,12 @@ def unimplied_subsets(
         {frozenset(own) & frozenset(wanted) for own in people_skills} - {frozenset()},
         key=sorted,
     )
-    kept = []
-    for size in range(1, len(wanted) + 1):
-        for chosen in combinations(wanted, size):
+    served = [skill for skill in wanted if any(skill in kind for kind in kinds)]
+    kept = [frozenset({skill}) for skill in wanted if skill not in served]
+    for size in range(1, len(served) + 1):
+        for chosen in combinations(served, size):
             subset = frozenset(chosen)
-            if _is_closed(subset, wanted, kinds) and _is_connected(subset, kinds):
+            if _is_closed(subset, served, kinds) and _is_connected(subset, kinds):
                 kept.append(subset)
     return tuple(kept)
 
