@@ -196,6 +196,8 @@ def _add_pool(draft: Draft, setting: Setting, pool: Pool, number: int) -> None:
 
 def _is_exact(axis: TickAxis, stay: Stay, span: Span) -> bool:
     """Whether the axis alone keeps a stay off a span."""
+    if axis.before[span[0]] == axis.before[span[1]]:
+        return False  # a night or weekend: the axis does not see it
     if axis.before[span[0] + 1] > axis.before[span[0]]:
         return True
     if isinstance(stay.end, int):

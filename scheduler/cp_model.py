@@ -2,7 +2,8 @@
 
 States the rules of `scheduler.checker` exactly, people counted by subset of skills
 (who they are is `scheduler.names`'s business). Starts are indices on calendars, never
-instants with breaks as obstacles. A model without a hint makes one by decoding.
+instants with breaks as obstacles. Without a hint there is no limit on tardiness, and
+the model is many times larger.
 """
 
 from __future__ import annotations

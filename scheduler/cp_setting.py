@@ -49,6 +49,7 @@ class Setting:
     people: NDArray[np.int64]  # [subsets, positions] people left
     unit: NDArray[np.int64]  # [subsets, skills] 1 where a subset counts a skill
     room: NDArray[np.int64]  # [stations, positions] capacity left
+    latest: NDArray[np.int64]  # by boat: last finish that can still be stated
     hint: Solution | None
     sound: bool  # whether the facts agree with each other
 
@@ -109,8 +110,19 @@ def make_setting(
         people=np.maximum(people, 0),
         unit=unit,
         room=np.maximum(room, 0),
+        latest=_latest_finishes(compilation),
         hint=hint,
         sound=sound,
+    )
+
+
+def _latest_finishes(compilation: Compilation) -> NDArray[np.int64]:
+    """Last finish of each boat: a proposed date needs its buffer before the axis ends."""
+    a, problem = compilation.arrays, compilation.problem
+    last_day = len(compilation.days) - 1 - problem.buffer_days
+    last = int(np.searchsorted(a.day_index, last_day, side="right")) - 1
+    return np.array(
+        [a.ticks if one.promised else max(0, last) for one in problem.orders], np.int64
     )
 
 

@@ -110,6 +110,7 @@ def find_windows(setting: Setting, most: int | None) -> Windows:
     """
     a = setting.a
     windows = Windows()
+    windows.latest_finish = {b: int(setting.latest[b]) for b in setting.boats}
     for op in np.flatnonzero(setting.is_free).tolist():
         windows.jobs[op] = _job(setting, op)
     _propagate(setting, windows)
@@ -120,7 +121,6 @@ def find_windows(setting: Setting, most: int | None) -> Windows:
         int(a.boat_weight[boat]) * days for boat, days in windows.least_tardy.items()
     )
     for boat, days in windows.least_tardy.items():
-        windows.latest_finish[boat] = a.ticks
         weight = int(a.boat_weight[boat])
         if most is None or weight == 0 or a.boat_due[boat] >= FAR:
             continue
@@ -128,7 +128,7 @@ def find_windows(setting: Setting, most: int | None) -> Windows:
             raise NoWay(boat)
         allowed = int(a.boat_due[boat]) + days + (most - least) // weight
         last = int(np.searchsorted(a.day_index, allowed, side="right")) - 1
-        windows.latest_finish[boat] = last
+        windows.latest_finish[boat] = min(last, windows.latest_finish[boat])
     _propagate(setting, windows)
     return windows
 

@@ -116,7 +116,7 @@ class _Pen:
             crew_max = random.randint(crew_min, min(4, yard.crew_of[skill or ""]))
             span = yard.run_of[calendar]
             most = min(span, 40) if one_go else min(span * 2, 60)
-            ticks = random.randint(1, 3 if yard.plain else most) * crew_max
+            ticks = random.randint(1, min(3, most) if yard.plain else most) * crew_max
             spare = random.choice((0.0, 0.0, 0.4))
             hours = (ticks - spare) * yard.axis.tick_minutes / 60
         else:

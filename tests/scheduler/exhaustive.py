@@ -1,0 +1,247 @@
+"""Tiny problems solved by trying everything: slow, obvious, and free of the model.
+
+Times are bits of whole numbers over the reference axis. Starts and crews of one
+operation after the other are tried; a branch ends where a rule is broken or where the
+late days reach the value that must be beaten.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from itertools import combinations
+
+from models.calendars import relieved, working_days
+from models.spans import Span
+from scheduler.problem import Calendar, Operation, Part, Problem, Wait
+
+
+class TooLarge(Exception):
+    """There is too much to try."""
+
+
+@dataclass(frozen=True)
+class Placed:
+    """One operation somewhere."""
+
+    start: int
+    finish: int
+    crew: int
+    worked: int  # bits
+
+
+def bits(spans: tuple[Span, ...]) -> int:
+    """Ticks of spans as bits."""
+    return sum((1 << end) - (1 << start) for start, end in spans)
+
+
+class Exhaustive:
+    """A search for a plan with fewer weighted late days than a value."""
+
+    def __init__(self, problem: Problem, value: int, most_nodes: int) -> None:
+        self.problem = problem
+        self.value = value
+        self.most_nodes = most_nodes
+        self.nodes = 0
+        self.calendars = {one.id: one for one in problem.calendars}
+        self.waits: dict[str, list[Wait]] = {}
+        for wait in problem.waits:
+            self.waits.setdefault(wait.after, []).append(wait)
+        self.orders = {one.order: one for one in problem.orders}
+        delivery = self.calendars[problem.delivery_calendar]
+        self.days = working_days(delivery.open, problem.axis)
+        self.options = {one.id: self._options(one) for one in problem.operations}
+        self.present = [
+            (set(one.skills), self._present(one.available)) for one in problem.people
+        ]
+        skills = sorted({one.skill for one in problem.operations if one.skill})
+        self.subsets = [
+            set(chosen)
+            for size in range(1, len(skills) + 1)
+            for chosen in combinations(skills, size)
+        ]
+
+    def beaten(self) -> bool:
+        """Whether there is a plan of less than the value."""
+        return self._place(0, {})
+
+    def tardiness(self, placed: dict[str, Placed]) -> int:
+        """Weighted late days of the orders as far as they are placed."""
+        last: dict[str, int] = {}
+        for name, one in placed.items():
+            order = name.split("/")[0]
+            last[order] = max(last.get(order, 0), one.finish)
+        return sum(
+            self.orders[order].weight * self._late(order, finish)
+            for order, finish in last.items()
+        )
+
+    def _late(self, order: str, finish: int) -> int:
+        """Working days from the last one up to the due date to that of the finish."""
+        text = self.orders[order].promised or self.orders[order].wanted
+        if text is None:
+            return 0
+        due = date.fromisoformat(text)
+        last = max(
+            n for n, (day, _) in enumerate([(date.min, 0), *self.days]) if day <= due
+        )
+        done = next(n for n, (_, end) in enumerate(self.days) if end >= finish)
+        return max(0, done - (last - 1))
+
+    def _place(self, place: int, placed: dict[str, Placed]) -> bool:
+        self.nodes += 1
+        if self.nodes > self.most_nodes:
+            raise TooLarge
+        if place == len(self.problem.operations):
+            return True
+        operation = self.problem.operations[place]
+        for option in self.options[operation.id]:  # earliest finish first
+            placed[operation.id] = option
+            if self.tardiness(placed) >= self.value:
+                break
+            if (
+                self._waits_hold(operation.id, placed)
+                and self._is_alone(operation, placed)
+                and self._has_people(option, placed)
+                and self._has_slots(placed)
+                and self._place(place + 1, placed)
+            ):
+                return True
+        placed.pop(operation.id, None)
+        return False
+
+    def _options(self, operation: Operation) -> list[Placed]:
+        calendar = self.calendars[operation.calendar]
+        spans = calendar.open
+        if operation.one_go and calendar.breaks_relieved:
+            spans = relieved(calendar.open, calendar.breaks)
+        ticks = [tick for start, end in spans for tick in range(start, end)]
+        out = []
+        for crew in range(operation.crew_min, operation.crew_max + 1):
+            labor = operation.labor_hours * 60 - 1e-6
+            length = int(-(-labor // (crew * self.problem.axis.tick_minutes)))
+            for first in range(len(ticks) - length + 1):
+                own = ticks[first : first + length]
+                if operation.one_go and own[-1] - own[0] != length - 1:
+                    continue
+                worked = sum(1 << tick for tick in own)
+                out.append(Placed(own[0], own[-1] + 1, crew, worked))
+        return sorted(out, key=lambda one: one.finish)
+
+    def _present(self, available: tuple[Span, ...]) -> int:
+        """When a person can work, relieved breaks inside a shift included."""
+        own = bits(available)
+        for calendar in self.calendars.values():
+            for start, end in calendar.breaks if calendar.breaks_relieved else ():
+                if own >> (start - 1) & 1 and own >> end & 1:
+                    own |= (1 << end) - (1 << start)
+        return own
+
+    def _waits_hold(self, name: str, placed: dict[str, Placed]) -> bool:
+        tick = self.problem.axis.tick_minutes
+        for wait in self.waits.get(name, ()):
+            before, after = placed[wait.before], placed[wait.after]
+            begin = before.finish if wait.before_of == "end" else before.start
+            until = after.finish if wait.after_of == "end" else after.start
+            if until < begin:
+                return False
+            passed = until - begin
+            if wait.clock == "work":
+                calendar = self.calendars[wait.calendar or ""]
+                passed = _count(calendar, begin, until)
+            if passed * tick < wait.min_minutes:
+                return False
+            if wait.max_minutes is not None and passed * tick > wait.max_minutes:
+                return False
+        return True
+
+    def _is_alone(self, operation: Operation, placed: dict[str, Placed]) -> bool:
+        own = placed[operation.id]
+        for other in self.problem.operations:
+            if other.id == operation.id or other.id not in placed:
+                continue
+            alone = operation.exclusive_part or other.exclusive_part
+            same = other.order == operation.order
+            if alone and same and set(other.parts) & set(operation.parts):
+                there = placed[other.id]
+                if max(own.start, there.start) < min(own.finish, there.finish):
+                    return False
+        return True
+
+    def _has_people(self, option: Placed, placed: dict[str, Placed]) -> bool:
+        """Hall's condition for every set of skills, at every tick of an operation."""
+        skill_of = {one.id: one.skill for one in self.problem.operations}
+        for tick in range(option.start, option.finish):
+            if not option.worked >> tick & 1:
+                continue
+            wanted: dict[str, int] = {}
+            for name, one in placed.items():
+                if one.worked >> tick & 1:
+                    skill = skill_of[name] or ""
+                    wanted[skill] = wanted.get(skill, 0) + one.crew
+            for subset in self.subsets:
+                demand = sum(wanted.get(skill, 0) for skill in subset)
+                supply = sum(
+                    bool(own & subset) and bool(there >> tick & 1)
+                    for own, there in self.present
+                )
+                if demand > supply:
+                    return False
+        return True
+
+    def _has_slots(self, placed: dict[str, Placed]) -> bool:
+        stays: list[tuple[Span, list[str]]] = []
+        for part in self.problem.parts:
+            stays += self._stays(part, placed)
+        room = {one.id: 1 for one in self.problem.molds}
+        room |= {one.id: one.capacity for one in self.problem.places}
+        slots = {(name, n): [] for name, many in room.items() for n in range(many)}
+        return _pack(stays, slots)
+
+    def _stays(
+        self, part: Part, placed: dict[str, Placed]
+    ) -> list[tuple[Span, list[str]]]:
+        model = self.orders[part.order].model
+        out = []
+        if part.mold_from in placed and part.mold_to in placed:
+            span = placed[part.mold_from].start, placed[part.mold_to].finish
+            fitting = [
+                one.id
+                for one in self.problem.molds
+                if one.part == part.part and model in one.models
+            ]
+            out.append((span, fitting))
+        if part.place_from in placed and part.place_to in placed:
+            last = placed[part.place_to]
+            until = last.finish if part.place_to_of == "end" else last.start
+            fitting = [
+                one.id
+                for one in self.problem.places
+                if one.kind == part.place_kind
+                and (not one.models or model in one.models)
+            ]
+            out.append(((placed[part.place_from].start, until), fitting))
+        return out
+
+
+def _count(calendar: Calendar, begin: int, until: int) -> int:
+    return sum(
+        max(0, min(until, end) - max(begin, start)) for start, end in calendar.open
+    )
+
+
+def _pack(
+    stays: list[tuple[Span, list[str]]], slots: dict[tuple[str, int], list[Span]]
+) -> bool:
+    """Whether every stay finds a slot of its own for its whole span."""
+    if not stays:
+        return True
+    (begin, end), fitting = stays[0]
+    for (name, _), taken in slots.items():
+        if name in fitting and all(end <= a or b <= begin for a, b in taken):
+            taken.append((begin, end))
+            if _pack(stays[1:], slots):
+                taken.pop()
+                return True
+            taken.pop()
+    return False

@@ -1,0 +1,31 @@
+"""Whether a solution is a plan: people are named and the checker looks at all of it."""
+
+from __future__ import annotations
+
+from scheduler.answer import build_answer
+from scheduler.checker import check
+from scheduler.compile import Compilation
+from scheduler.names import name_people
+from scheduler.plan import Plan
+from scheduler.plan_file import plan_to_json
+from scheduler.roster import build_roster
+from scheduler.solution import Solution
+
+
+def violations(compilation: Compilation, solution: Solution) -> list[str] | None:
+    """What the checker finds; None where no names can be given, so nothing is said."""
+    naming = name_people(compilation, build_roster(compilation), solution)
+    if naming.clashes:
+        return None
+    answer = build_answer(compilation, solution, naming, bound=None)
+    plan = Plan(
+        problem=compilation.problem,
+        answer=answer,
+        created="2027-01-01T00:00:00+00:00",
+        versions={},
+        seed=0,
+        budget={},
+        inputs={},
+        method="test",
+    )
+    return check(plan_to_json(plan))
