@@ -1,0 +1,265 @@
+"""What stands in the way of an operation, had it been begun at another time.
+
+Everything else stays where the plan has it. Molds and places come first, then the
+station, then people, then what must follow within a maximum wait.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from scheduler.plan_clock import PlanClock
+from scheduler.waiting import WaitClock, limits
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from models.spans import Span
+    from scheduler.plan import Occupation, Plan, Planned
+    from scheduler.problem import Operation, Part, Person, Wait
+
+TURN = "its turn"
+"""What an operation waits for that could begin sooner with all else where it is."""
+
+DEEPEST = 8  # maximum waits that are followed from one operation to the next
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """What an operation would have lacked, and who had it.
+
+    `kind` is mold, place, station, people or window (what must follow soon is itself
+    held up; `resource` is then what that lacks). `holders` are operations, but for
+    molds and places orders, or "an outage".
+    """
+
+    kind: str
+    resource: str
+    holders: tuple[str, ...]
+
+
+class PlanUses:
+    """Who takes what, and when, in a plan."""
+
+    def __init__(self, plan: Plan, clock: PlanClock) -> None:
+        problem = plan.problem
+        self.problem, self.clock = problem, clock
+        self.waits = WaitClock(problem)
+        self.operations: dict[str, Operation] = {
+            one.id: one for one in problem.operations
+        }
+        self.planned = {one.operation: one for one in plan.answer.operations}
+        self.models = {one.order: one.model for one in problem.orders}
+        self.states = {one.operation: one.why for one in problem.committed}
+        self.parts_begun = _parts_begun(problem.parts)
+        self.held: dict[str, list[Occupation]] = defaultdict(list)
+        self.own: dict[tuple[str, str, bool], Occupation] = {}
+        molds = {one.id for one in problem.molds}
+        for one in plan.answer.occupations:
+            self.held[one.resource].append(one)
+            self.own[one.order, one.part, one.resource in molds] = one
+        self.able = _able(problem.people)
+        self.busy = _busy(plan)
+        self.windows: dict[str, list[Wait]] = defaultdict(list)
+        for wait in problem.waits:
+            if wait.max_minutes is not None:
+                self.windows[wait.before].append(wait)
+        self.rooms = {
+            one.id: one.capacity for one in problem.stations if one.capacity is not None
+        }
+        self.at_station: dict[str, list[tuple[int, int, int, str]]] = defaultdict(list)
+        for name, row in self.planned.items():
+            for station, amount in self.operations[name].demands:
+                if self.states.get(name) != "done":
+                    use = (remaining_from(row), row.finish, amount, name)
+                    self.at_station[station].append(use)
+
+    def block(self, name: str, start: int, depth: int = 0) -> Block | None:
+        """Say what an operation would lack if it began at `start`, None if nothing."""
+        operation, row = self.operations[name], self.planned[name]
+        segments = self.clock.segments(operation, row, start)
+        span = (start, segments[-1][1] if segments else start)
+        return (
+            self._rooms_lacking(operation, start)
+            or self._station_lacking(operation, span)
+            or self._people_lacking(operation, row, segments)
+            or self._window_lacking(operation, span, depth)
+        )
+
+    def _rooms_lacking(self, operation: Operation, start: int) -> Block | None:
+        for part, is_mold in self.parts_begun.get(operation.id, ()):
+            own = self.own.get((part.order, part.part, is_mold))
+            if own is None:
+                continue
+            rooms = self._candidates(part, is_mold)
+            holders: dict[str, None] = {}
+            free = False
+            for room, capacity, closed in rooms:
+                inside = self._inside(room, own, (start, own.finish))
+                shut = any(a < own.finish and start < b for a, b in closed)
+                if not shut and len(inside) < capacity:
+                    free = True
+                    break
+                holders |= dict.fromkeys(inside)
+                holders |= {f"an outage of {room}": None} if shut else {}
+            if not free:
+                model = self.models[part.order]
+                resource = (
+                    f"a {part.part} mold for {model}"
+                    if is_mold
+                    else f"a free {part.place_kind}"
+                )
+                return Block("mold" if is_mold else "place", resource, tuple(holders))
+        return None
+
+    def _candidates(
+        self, part: Part, is_mold: bool
+    ) -> Iterable[tuple[str, int, tuple[Span, ...]]]:
+        model = self.models[part.order]
+        if is_mold:
+            for mold in self.problem.molds:
+                if mold.part == part.part and model in mold.models:
+                    yield mold.id, 1, mold.unavailable
+            return
+        for place in self.problem.places:
+            if place.kind == part.place_kind and (
+                not place.models or model in place.models
+            ):
+                yield place.id, place.capacity, place.unavailable
+
+    def _inside(self, room: str, own: Occupation, span: Span) -> list[str]:
+        """Orders that are in a mold or place at the busiest moment of a span."""
+        uses = [
+            (one.start, one.finish, 1, one.order)
+            for one in self.held.get(room, ())
+            if one is not own
+        ]
+        return _peak(uses, span)[1]
+
+    def _station_lacking(self, operation: Operation, span: Span) -> Block | None:
+        for station, amount in operation.demands:
+            uses = [one for one in self.at_station[station] if one[3] != operation.id]
+            load, holders = _peak(uses, span)
+            if load + amount > self.rooms.get(station, load + amount):
+                return Block("station", f"station {station}", tuple(holders))
+        return None
+
+    def _people_lacking(
+        self, operation: Operation, row: Planned, segments: tuple[Span, ...]
+    ) -> Block | None:
+        if operation.skill is None or row.crew == 0:
+            return None
+        people = self.able.get(operation.skill, ())
+        for segment in segments:
+            needed = self.clock.open_part(operation, segment)
+            there = [one for one in people if _present(one, needed)]
+            holders: dict[str, None] = {}
+            free = 0
+            for person in there:
+                on = self._on(person, segment, operation.id)
+                holders |= dict.fromkeys(on)
+                free += not on
+            if free < row.crew:
+                resource = f"people who can {operation.skill}"
+                return Block("people", resource, tuple(holders))
+        return None
+
+    def _on(self, person: Person, span: Span, apart_from: str) -> list[str]:
+        """Operations on which a person is during a span."""
+        rows = self.busy.get(person.id, [])
+        index = max(0, bisect_left(rows, (span[0],)) - 1)
+        found = []
+        while index < len(rows) and rows[index][0] < span[1]:
+            _, end, name = rows[index]
+            if end > span[0] and name != apart_from:
+                found.append(name)
+            index += 1
+        return found
+
+    def _window_lacking(
+        self, operation: Operation, span: Span, depth: int
+    ) -> Block | None:
+        """What must follow within a maximum wait, and is held up itself."""
+        for wait in self.windows.get(operation.id, ()):
+            after = self.planned[wait.after]
+            since = span[1] if wait.before_of == "end" else span[0]
+            until = after.finish if wait.after_of == "end" else after.start
+            _, most = limits(wait, self.problem.axis.tick_minutes)
+            gap = self.waits.gap(wait, since, until)
+            if most is None or gap <= most:
+                continue
+            sooner = self.clock.last_start(
+                self.operations[wait.after], after, after.start - (gap - most) + 1
+            )
+            held = None
+            if sooner is not None and depth < DEEPEST:
+                held = self.block(wait.after, sooner, depth + 1)
+            if held is None:
+                return Block("window", TURN, (wait.after,))
+            return Block("window", held.resource, (wait.after, *held.holders))
+        return None
+
+
+def remaining_from(row: Planned) -> int:
+    """From when on an operation takes its station: begun work from what remains."""
+    return row.segments[0][0] if row.segments else row.start
+
+
+def _parts_begun(parts: Iterable[Part]) -> dict[str, list[tuple[Part, bool]]]:
+    """By operation: the parts that it puts into a mold (true) or a place (false)."""
+    begun: dict[str, list[tuple[Part, bool]]] = defaultdict(list)
+    for part in parts:
+        if part.mold_from is not None:
+            begun[part.mold_from].append((part, True))
+        if part.place_from is not None:
+            begun[part.place_from].append((part, False))
+    return begun
+
+
+def _present(person: Person, needed: tuple[Span, ...]) -> bool:
+    """Whether a person is at work at every tick of some spans."""
+    for start, end in needed:
+        index = bisect_left(person.available, (start + 1,)) - 1
+        if index < 0 or person.available[index][1] < end:
+            return False
+    return True
+
+
+def _able(people: Iterable[Person]) -> dict[str, list[Person]]:
+    able: dict[str, list[Person]] = defaultdict(list)
+    for person in people:
+        for skill in person.skills:
+            able[skill].append(person)
+    return able
+
+
+def _busy(plan: Plan) -> dict[str, list[tuple[int, int, str]]]:
+    """By person: spans at work, sorted, with the operation."""
+    busy: dict[str, list[tuple[int, int, str]]] = defaultdict(list)
+    for row in plan.answer.operations:
+        for stint in row.people:
+            for start, end in row.segments:
+                first, last = max(start, stint.start), min(end, stint.finish)
+                if first < last:
+                    busy[stint.person].append((first, last, row.operation))
+    for rows in busy.values():
+        rows.sort()
+    return busy
+
+
+def _peak(
+    uses: Iterable[tuple[int, int, int, str]], span: Span
+) -> tuple[int, list[str]]:
+    """The most that is taken at one tick of a span, and by whom."""
+    first, last = span
+    inside = [one for one in uses if one[0] < last and first < one[1]]
+    best: tuple[int, list[str]] = (0, [])
+    for at in sorted({max(first, one[0]) for one in inside}):
+        now = [one for one in inside if one[0] <= at < one[1]]
+        load = sum(one[2] for one in now)
+        if load > best[0]:
+            best = load, [one[3] for one in now]
+    return best
