@@ -1,0 +1,74 @@
+// What paper needs: grids as whole tables with headings on every page, drawings as
+// wide as the page, and the time of the plan in the footer.
+"use strict";
+
+(function () {
+  const PAGE_PIXELS = 1010; // A4 across, less its margins
+
+  function tableOf(holder) {
+    const grid = holder.querySelector(".ledger");
+    const api = grid && window.dash_ag_grid ? window.dash_ag_grid.getApi(grid.id) : null;
+    if (!api) {
+      return null;
+    }
+    const columns = api.getAllDisplayedColumns();
+    const table = document.createElement("table");
+    table.className = "printed small-table";
+    const caption = table.createCaption();
+    caption.textContent = holder.getAttribute("aria-label");
+    const head = table.createTHead().insertRow();
+    for (const column of columns) {
+      const cell = document.createElement("th");
+      cell.textContent = column.getColDef().headerName;
+      head.append(cell);
+    }
+    const body = table.createTBody();
+    api.forEachNodeAfterFilterAndSort((node) => {
+      const row = body.insertRow();
+      for (const column of columns) {
+        const value = node.data[column.getColId()];
+        const cell = row.insertCell();
+        cell.textContent = value === null || value === undefined ? "" : String(value);
+        cell.className = typeof value === "number" ? "number" : "";
+      }
+    });
+    return table;
+  }
+
+  function footer() {
+    const told = [...document.querySelectorAll(".title-block .cell")]
+      .map((cell) => cell.textContent.replace(/\s+/g, " "));
+    const yard = document.querySelector(".masthead .yard");
+    const text = [yard ? yard.textContent : "", told[1] || ""].join(" - ");
+    return text.replace(/["\\\n]/g, " ");
+  }
+
+  function toPaper() {
+    fromPaper();
+    const style = document.createElement("style");
+    style.id = "paper-footer";
+    style.textContent = `@page { @bottom-left { content: "${footer()}"; } }`;
+    document.head.append(style);
+    for (const holder of document.querySelectorAll(".table")) {
+      const table = tableOf(holder);
+      if (table) {
+        holder.append(table);
+      }
+    }
+    for (const drawing of document.querySelectorAll(".drawing .js-plotly-plot")) {
+      const wide = drawing.getBoundingClientRect().width;
+      drawing.style.zoom = wide > PAGE_PIXELS ? String(PAGE_PIXELS / wide) : "";
+    }
+  }
+
+  function fromPaper() {
+    document.querySelectorAll("table.printed").forEach((one) => one.remove());
+    document.querySelectorAll("#paper-footer").forEach((one) => one.remove());
+    for (const drawing of document.querySelectorAll(".drawing .js-plotly-plot")) {
+      drawing.style.zoom = "";
+    }
+  }
+
+  window.addEventListener("beforeprint", toPaper);
+  window.addEventListener("afterprint", fromPaper);
+})();

@@ -1,0 +1,40 @@
+"""The usual cautions, shown beside work that can hurt someone.
+
+The tool plans work and does not judge safety. Numbers of rules name where to look;
+which of them applies is the yard's own question.
+"""
+
+from __future__ import annotations
+
+DEFER = "Follow local codes, the material's data sheets and licensed practice."
+
+CAUTIONS = {
+    "lay_up": "Styrene vapor: ventilate, measure, wear respirators under a program "
+    "(29 CFR 1910.1000 Table Z-2, 1910.134, 1910.94). Small batches, a limited count "
+    "of plies a wet stack, cooling time between thick layers.",
+    "gel_coat": "Styrene vapor and spray: ventilate, measure, wear respirators under a "
+    "program (29 CFR 1910.1000 Table Z-2, 1910.134, 1910.94). No source of ignition.",
+    "catalyst": "Peroxide catalyst: keep it cool and apart from heat, sun and other "
+    "materials, only the day's need at the station, never mixed directly with "
+    "accelerator; eye protection; take up spills at once (29 CFR 1910.1200).",
+    "exotherm": "Heat of cure: small batches, cooling time between thick layers, no "
+    "catalyzed waste in a closed bin, resin rags in covered metal cans (29 CFR "
+    "1910.106, 1910.107).",
+    "grinding": "Dust of grinding and trimming: capture it at the tool, cover eyes and "
+    "skin, wear respirators (29 CFR 1910.1000 Table Z-1, 1910.132 to 134).",
+    "lifting": "Lifting, demolding and turning: rated and marked gear, inspected "
+    "slings, known weight and center, nobody under a load (29 CFR 1910.179, 1910.184).",
+    "confined_space": "Hull interior, tank space or bilge as a confined space: test "
+    "oxygen, flammability and toxicity in that order; ventilate; an attendant and a "
+    "way to rescue (29 CFR 1915 subpart B, 1910.146).",
+    "fuel": "Fuel system: test under pressure before release, with air or inert gas "
+    "only, check every joint for leaks, no source of ignition (33 CFR 183.542, "
+    "183.582).",
+}
+
+
+def caution_text(key: str | None) -> str | None:
+    """The caution of a key with whom to follow, or None."""
+    if key is None or key not in CAUTIONS:
+        return None
+    return f"{CAUTIONS[key]} {DEFER}"

@@ -1,0 +1,1 @@
+"""Charts: pure functions from a view and filters to a figure."""

@@ -1,0 +1,129 @@
+"""What things are called on screen: the yard's names behind the codes of a plan.
+
+A plan file holds codes; names, station groups and cautions stand in the yard's own
+files. Where those cannot be read, the codes are shown instead.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from models.errors import DataFaults
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from models.orders import Book
+
+_COLOR = re.compile(r"(?P<part>.+)\.color(?P<number>\d+)\.(?P<step>mask|spray|unmask)$")
+MOST_GROUPS = 6
+ONE_GROUP = "All work"
+
+
+def plain(text: object) -> str:
+    """Text without the two signs that a chart would take for markup."""
+    return str(text).replace("<", "").replace(">", "")
+
+
+@dataclass(frozen=True)
+class Names:
+    """Names by code; whatever is missing is called by its code."""
+
+    yard: str = "Yard"
+    note: str = ""  # why names are missing, for the page
+    stations: dict[str, str] = field(default_factory=dict)
+    groups: dict[str, str] = field(default_factory=dict)  # of stations
+    skills: dict[str, str] = field(default_factory=dict)
+    models: dict[str, str] = field(default_factory=dict)
+    operations: dict[tuple[str, str], str] = field(default_factory=dict)
+    parts: dict[tuple[str, str], str] = field(default_factory=dict)
+    cautions: dict[tuple[str, str], str] = field(default_factory=dict)
+    customers: dict[str, str] = field(default_factory=dict)
+
+    def station(self, code: str) -> str:
+        """Name of a station."""
+        return self.stations.get(code, plain(code))
+
+    def skill(self, code: str) -> str:
+        """Name of a skill."""
+        return self.skills.get(code, plain(code))
+
+    def model(self, code: str) -> str:
+        """Name of a model."""
+        return self.models.get(code, plain(code))
+
+    def part(self, model: str, code: str) -> str:
+        """Name of a part."""
+        return self.parts.get((model, code), plain(code).capitalize())
+
+    def operation(self, model: str, code: str) -> str:
+        """Name of an operation; a graphic's steps are named by part and color."""
+        known = self.operations.get((model, code))
+        if known:
+            return known
+        color = _COLOR.match(code)
+        if color:
+            part = self.part(model, color["part"]).lower()
+            return f"{color['step'].capitalize()} color {color['number']}, {part}"
+        return plain(code)
+
+    def caution(self, model: str, code: str) -> str | None:
+        """Key of the caution that belongs to an operation."""
+        if _COLOR.match(code):
+            return "gel_coat"
+        return self.cautions.get((model, code))
+
+    def group_names(self, stations: list[str]) -> list[str]:
+        """Groups of some stations, in the yard's order, at most six."""
+        known = list(dict.fromkeys(self.groups.values()))
+        if not known or any(one not in self.groups for one in stations):
+            return [ONE_GROUP]
+        return known[:MOST_GROUPS]
+
+
+def load_names(yard: Path) -> Names:
+    """Read names from a yard's folder; a note says so where they cannot be read."""
+    from models.loading import load_book
+
+    if not (yard / "yard.toml").is_file():
+        return Names(note=f"No yard.toml in {yard}: codes are shown instead of names.")
+    try:
+        book = load_book(yard)
+    except DataFaults as error:
+        count = len(error.faults)
+        return Names(
+            note=f"{yard} has {count} {'fault' if count == 1 else 'faults'}: codes are "
+            f"shown instead of names. `hullpace load --dry-run` lists them."
+        )
+    return names_of(book)
+
+
+def names_of(book: Book) -> Names:
+    """Collect the names of a book."""
+    yard, models = book.yard, book.models.values()
+    return Names(
+        yard=plain(yard.name),
+        stations={one.id: plain(one.name) for one in yard.stations},
+        groups={one.id: plain(one.group) for one in yard.stations},
+        skills={one.id: plain(one.name) for one in yard.skills},
+        models={one.id: plain(one.name) for one in models},
+        operations={
+            (model.id, one.code): plain(one.name)
+            for model in models
+            for one in model.operations
+        },
+        parts={
+            (model.id, one.id): plain(one.name)
+            for model in models
+            for one in model.parts
+        },
+        cautions={
+            (model.id, one.code): one.caution
+            for model in models
+            for one in model.operations
+            if one.caution
+        },
+        customers={one.order: plain(one.customer_ref) for one in book.orders},
+    )

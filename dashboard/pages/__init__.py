@@ -1,0 +1,1 @@
+"""The three sheets, one file each, and the frame around them."""

@@ -1,0 +1,130 @@
+"""Sheet 3: every order's dates against the plan, and what it waits for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from dash import html
+
+from dashboard.causes import held_back
+from dashboard.figures.lanes import chosen_boats
+from dashboard.filters import Filters, link
+from dashboard.pages.controls import choice, choices, summary, text_field
+from dashboard.pages.tables import Cell, column, figures, grid
+from dashboard.wording import count, days_late
+
+if TYPE_CHECKING:
+    from dashboard.view import Boat, View
+
+Component = Any
+PATH = "/promises"
+
+
+def promises_page(view: View, filters: Filters) -> Component:
+    """The sheet for some filters."""
+    return html.Section(
+        [
+            html.H1("Promises"),
+            summary(_told(view, filters)),
+            _controls(filters),
+            grid("promises-table", "Promises", _columns(), _rows(view, filters)),
+            html.P(
+                "Days late are working days of the delivery calendar, below 0 if early. "
+                "A proposed date is the planned finish and the yard's buffer; the order is measured "
+                "against the wanted date until it is accepted.",
+                className="summary",
+            ),
+        ],
+        className="promises-sheet",
+    )
+
+
+def _told(view: View, filters: Filters) -> str:
+    boats = chosen_boats(view, filters)
+    late = [boat for boat in boats if boat.late]
+    told = f"{count(len(boats), 'order')}: {len(late)} will be late"
+    days = sum(boat.days or 0 for boat in late)
+    if late:
+        worst = max(late, key=lambda boat: (boat.days or 0, boat.order))
+        told += (
+            f", by {count(days, 'working day')} in all; the latest is {worst.order}, "
+            f"{count(worst.days or 0, 'working day')} after its date"
+        )
+    return f"{told}."
+
+
+def _controls(filters: Filters) -> Component:
+    every = filters.show == "all"
+    return html.Div(
+        [
+            choices(
+                "Boats",
+                [
+                    choice("show-all", "all", link(PATH, filters, show="all"), every),
+                    choice(
+                        "show-late", "late only", link(PATH, filters, show="late"),
+                        not every,
+                    ),
+                ],
+            ),
+            text_field("find", "Order, model or customer", filters.find, "such as 308"),
+            html.Div(
+                [
+                    html.Span("Take along", className="label"),
+                    html.Ul(
+                        [
+                            html.Li(html.A(text, href=f"/export/{name}.csv", id=name))
+                            for name, text in (
+                                ("promises", "promises.csv"),
+                                ("operations", "operations.csv"),
+                                ("people", "people.csv"),
+                            )
+                        ]
+                    ),
+                ],
+                className="choices",
+            ),
+        ],
+        className="controls",
+    )  # fmt: skip
+
+
+def _columns() -> list[dict[str, Any]]:
+    return [
+        column("order", "Order", 90, pinned="left"),
+        column("customer", "Customer", 110),
+        column("model", "Model", 115),
+        column("promised", "Promised", 105),
+        column("wanted", "Wanted", 105),
+        column("finish", "Planned finish", 140),
+        column("proposed", "Proposed", 105),
+        figures("days", "Days late", 95, sort="desc"),
+        column("standing", "Standing", 165),
+        column("cause", "Waits for", 380, flex=1, tooltipField="cause"),
+    ]
+
+
+def _rows(view: View, filters: Filters) -> list[dict[str, Cell]]:
+    wanted = {boat.order for boat in chosen_boats(view, filters)}
+    return [row for row in promise_rows(view) if row["order"] in wanted]
+
+
+def promise_rows(view: View) -> list[dict[str, Cell]]:
+    """One row for each order, the same on screen and in the export."""
+    cause = held_back(view)
+    return [_row(boat, cause.get(boat.order, "")) for boat in view.boats]
+
+
+def _row(boat: Boat, cause: str) -> dict[str, Cell]:
+    return {
+        "order": boat.order,
+        "customer": boat.customer,
+        "model": boat.model,
+        "promised": boat.promised.isoformat() if boat.promised else "",
+        "wanted": boat.wanted.isoformat() if boat.wanted else "",
+        "finish": f"{boat.finish:%Y-%m-%d %H:%M}",
+        "proposed": boat.proposed.isoformat() if boat.proposed else "",
+        "days": boat.days,
+        "standing": days_late(boat.days),
+        "cause": cause,
+    }
