@@ -142,7 +142,7 @@ def _server_side(app: Dash, source: PlanSource) -> None:
         return glance(view, str(told[0])) if isinstance(told, list) else no_update
 
 
-def _browser_side(app: Dash) -> None:
+def _browser_side(app: Any) -> None:
     """Callbacks that run in the browser; their text is in `assets/board.js`."""
 
     def local(name: str) -> ClientsideFunction:

@@ -9,6 +9,7 @@ import numpy as np
 import plotly.graph_objects as go
 from dash import dcc
 
+from dashboard.markup import aria
 from dashboard.palette import HAIR, INK, INK_SOFT, LINE, NOW, PAPER, SERIF
 
 Figure = Any
@@ -19,7 +20,7 @@ LETTER_PIXELS = 6.2
 MODE_BAR = ["zoom2d", "pan2d", "zoomIn2d", "zoomOut2d", "resetScale2d"]
 
 
-def config() -> dict[str, Any]:
+def config() -> Any:
     """Settings of every chart: nothing leaves the computer, few buttons."""
     return {
         "showSendToCloud": False,
@@ -51,7 +52,7 @@ def labeled(drawing: Any, label: str) -> Any:
     """Wrap a drawing so that a screen reader says what it is."""
     from dash import html
 
-    return html.Div(drawing, role="group", className="plate", **{"aria-label": label})
+    return html.Div(drawing, role="group", className="plate", **aria(label=label))
 
 
 def figure(traces: list[Trace], height: int, **layout: Any) -> Figure:

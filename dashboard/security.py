@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 from flask import Response, request
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from flask import Flask
 
@@ -89,7 +89,7 @@ def is_known(path: str) -> bool:
     return path in OWN_PATHS or path.startswith(OWN_PREFIXES)
 
 
-def content_policy(hashes: list[str]) -> str:
+def content_policy(hashes: Sequence[str]) -> str:
     """Content-security policy: own scripts and styles, no outside address at all."""
     scripts = " ".join(["'self'", *hashes])
     return (
@@ -101,7 +101,7 @@ def content_policy(hashes: list[str]) -> str:
     )
 
 
-def guard(server: Flask, hashes: Callable[[], list[str]]) -> None:
+def guard(server: Flask, hashes: Callable[[], Sequence[str]]) -> None:
     """Check every request and put headers on every reply."""
     server.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
     policy: list[str] = []

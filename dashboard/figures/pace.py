@@ -55,7 +55,7 @@ def load_figure(view: View, load: Sequence[StationWeek], group: int) -> Figure:
             "color": fill,
             "line": {
                 "color": [_edge(one) for one in load],
-                "width": [2.6 if one.hours > one.capacity_hours else 0.8 for one in load],
+                "width": [_edge_width(one) for one in load],
             },
         },
     )  # fmt: skip
@@ -117,7 +117,8 @@ def use_figure(uses: Sequence[ResourceUse]) -> Figure:
         x=np.array([100 * one.share for one in uses], dtype=np.float32),
         y=list(range(len(uses))), width=0.66, name="taken",
         text=[
-            f"{percent(one.share)}, {one.occupied_days:,.0f} of {one.open_days:,.0f} days"
+            f"{percent(one.share)}, {one.occupied_days:,.0f} of "
+            f"{one.open_days:,.0f} days"
             for one in uses
         ],
         textposition="outside", cliponaxis=False,
@@ -173,6 +174,10 @@ def waits_figure(waits: Sequence[LateWait], called: Sequence[str]) -> Figure:
 
 def _edge(one: StationWeek) -> str:
     return ALARM if one.hours > one.capacity_hours else INK
+
+
+def _edge_width(one: StationWeek) -> float:
+    return 2.6 if one.hours > one.capacity_hours else 0.8
 
 
 def _called(one: ResourceUse) -> str:

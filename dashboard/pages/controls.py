@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from dash import dcc, html
 
+from dashboard.markup import aria, data
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -25,7 +27,7 @@ def choice(
     return html.Li(
         link,
         className="chosen" if current else "",
-        **({"aria-current": "true"} if current else {}),
+        **(aria(current="true") if current else {}),
     )
 
 
@@ -35,7 +37,7 @@ def choices(label: str, items: Sequence[Component]) -> Component:
         [html.Span(label, className="label"), html.Ul(list(items))],
         className="choices",
         role="group",
-        **{"aria-label": label},
+        **aria(label=label),
     )
 
 
@@ -53,7 +55,7 @@ def select(
             html.Span(label, className="label"),
             html.Select(
                 entries, id=f"choose-{name}", key=f"{name}={chosen}",
-                **{"data-choice": name},
+                **data(choice=name),
             ),
         ],
         className="field",

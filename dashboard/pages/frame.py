@@ -8,6 +8,8 @@ from zoneinfo import ZoneInfo
 
 from dash import dcc, html
 
+from dashboard.cautions import DEFER
+from dashboard.markup import aria
 from dashboard.wording import ago
 
 if TYPE_CHECKING:
@@ -52,19 +54,18 @@ def skeleton() -> Component:
                     ),
                     html.Aside(
                         [
-                            html.Div(id="details", **{"aria-live": "polite"}),
+                            html.Div(id="details", **aria(live="polite")),
                             html.Div(id="glance"),
                         ],
                         id="side",
-                        **{"aria-label": "Details of an operation"},
+                        **aria(label="Details of an operation"),
                     ),
                 ],
                 id="drawing",
                 tabIndex=-1,
             ),
             html.Footer(
-                "The tool plans work; it does not judge safety. Follow local codes, the "
-                "material's data sheets and licensed practice.",
+                f"The tool plans work; it does not judge safety. {DEFER}",
                 className="foot",
             ),
         ],
@@ -80,7 +81,7 @@ def head(path: str, view: View | None) -> Component:
             [
                 html.P("Hullpace planning board", className="maker"),
                 html.P(view.names.yard if view else "No yard", className="yard"),
-                html.Nav(_index(place), **{"aria-label": "Sheets"}),
+                html.Nav(_index(place), **aria(label="Sheets")),
             ],
             className="masthead",
         ),
@@ -91,7 +92,7 @@ def head(path: str, view: View | None) -> Component:
 def _index(place: int) -> Component:
     items = []
     for k, (path, name, told) in enumerate(SHEETS):
-        current = {"aria-current": "page"} if k == place else {}
+        current = aria(current="page") if k == place else {}
         link = dcc.Link(
             [html.Span(str(k + 1), className="numeral"), f" {name}"],
             href=path,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from dash import html
 
+from dashboard.markup import aria
 from dashboard.palette import on_wash, short_codes, wash
 
 if TYPE_CHECKING:
@@ -46,4 +47,4 @@ def legend(view: View, by: str) -> Component:
     }[by]
     for name, text, told in [*signs, ("now", "", "planned from here on")]:
         items.append(html.Li([html.Span(text, className=f"sign {name}"), told]))
-    return html.Ul(items, className="legend", **{"aria-label": "Signs"})
+    return html.Ul(items, className="legend", **aria(label="Signs"))

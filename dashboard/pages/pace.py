@@ -114,8 +114,8 @@ def _station(view: View, filters: Filters, mine: Sequence[StationWeek]) -> Compo
         drawn = graph("load-chart", load_figure(view, mine, place), told)
     note = html.P(
         "Dashed line: hours that everyone with a skill of this station could give, "
-        "leave and holidays taken out. People who can work at several stations count at "
-        "each of them in full.",
+        "leave and holidays taken out. People who can work at several stations count "
+        "at each of them in full.",
         className="small",
     )
     return _part("Load against capacity", told, [controls, drawn, note])

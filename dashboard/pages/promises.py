@@ -29,9 +29,10 @@ def promises_page(view: View, filters: Filters) -> Component:
             _controls(filters),
             grid("promises-table", "Promises", _columns(), _rows(view, filters)),
             html.P(
-                "Days late are working days of the delivery calendar, below 0 if early. "
-                "A proposed date is the planned finish and the yard's buffer; the order is measured "
-                "against the wanted date until it is accepted.",
+                "Days late are working days of the delivery calendar, negative if "
+                "early. "
+                "A proposed date is the planned finish and the yard's buffer; until it "
+                "is accepted, the order is measured against the wanted date.",
                 className="summary",
             ),
         ],

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 import dash_ag_grid as dag
 from dash import html
 
+from dashboard.markup import aria
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -78,7 +80,7 @@ def grid(
         className="ledger",
         style={"height": f"{height or tall}px", "width": "100%"},
     )  # fmt: skip
-    return html.Div(table, role="region", className="table", **{"aria-label": label})
+    return html.Div(table, role="region", className="table", **aria(label=label))
 
 
 def small_table(
