@@ -14,7 +14,7 @@ from scheduler.placing import Choices, first_start, operation_length, span_of
 if TYPE_CHECKING:
     from scheduler.placing import State
 
-PLENTY = np.uint64(0x0FFF0FFF0FFF0FFF)
+PLENTY = np.uint64(0x7F7F7F7F7F7F7F7F)
 
 
 def earliest_finishes(a: Arrays) -> I32:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from scheduler.compiled import LANES
+from scheduler.compiled import LANE_BITS, LANE_MOST, LANES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from scheduler.compile_time import Tracks
     from scheduler.problem import Committed, Operation, Person
 
-LANE_ONES = 0xFFFF
+LANE_ONES = 2**LANE_BITS - 1
 
 
 @dataclass(frozen=True)
@@ -51,6 +51,7 @@ def sort_kinds(
             joined = union | here
             masks = [here, *(present[name] for name in members)]
             apart = person.id in alone or members[0] in alone
+            apart = apart or len(members) == LANE_MOST
             if not apart and skills == own and _whole(joined, masks, gaps):
                 members.append(person.id)
                 groups[place] = (skills, joined, members)
@@ -104,7 +105,7 @@ def pack_people(
         word, lane = divmod(kind, LANES)
         for index, skill in enumerate(skills):
             if skill in own:
-                able[index, word] |= np.uint64(LANE_ONES) << np.uint64(16 * lane)
+                able[index, word] |= np.uint64(LANE_ONES) << np.uint64(LANE_BITS * lane)
     used = able != 0
     rest = _lanes(kinds, resting, tracks.positions, words)
     work = np.zeros(tracks.positions, np.bool_)
@@ -129,7 +130,7 @@ def _lanes(
         count = np.zeros(positions, np.uint64)
         for name in members:
             count += masks[name].astype(np.uint64)
-        out[:, word] |= count << np.uint64(16 * lane)
+        out[:, word] |= count << np.uint64(LANE_BITS * lane)
     return out
 
 

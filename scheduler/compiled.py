@@ -24,8 +24,11 @@ FREE, DONE, STARTED, PINNED = 0, 1, 2, 3
 A PINNED operation keeps its start (frozen or locked); its crew is fixed too.
 """
 
-LANES = 4
-"""Counters packed in one 64-bit word, 16 bits each, the top bit a guard."""
+LANES, LANE_BITS = 8, 8
+"""Counters packed in one 64-bit word, and their width; the top bit is a guard."""
+
+LANE_MOST = 2 ** (LANE_BITS - 1) - 1
+"""The most that a counter holds."""
 
 FAR = np.int32(2**30)
 """Later than any tick."""

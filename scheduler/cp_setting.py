@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.compiled import DONE, FREE, LANES, PINNED, STARTED
+from scheduler.compiled import DONE, FREE, LANE_BITS, LANES, PINNED, STARTED
 from scheduler.cp_axes import AxisBook, TickAxis
 from scheduler.decoder import facts_state
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from scheduler.placing import State
     from scheduler.solution import Solution
 
-LANE = np.uint64(0xFFFF)
+LANE = np.uint64(2**LANE_BITS - 1)
 
 
 @dataclass(frozen=True)
@@ -156,7 +156,7 @@ def _count_people(
     counts = np.zeros((len(kinds), len(a.kinds_free)), np.int64)
     for kind in range(len(counts)):
         word, lane = divmod(kind, LANES)
-        shifted = a.kinds_free[:, word] >> np.uint64(16 * lane)
+        shifted = a.kinds_free[:, word] >> np.uint64(LANE_BITS * lane)
         counts[kind] = (shifted & LANE).astype(np.int64)
     people: NDArray[np.int64] = touches @ counts
     given = (a.binding == PINNED) | ((a.binding == STARTED) & (a.fixed_finish >= 0))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from scheduler.compiled import DONE, PINNED, STARTED, Arrays
+from scheduler.compiled import DONE, LANE_BITS, LANES, PINNED, STARTED, Arrays
 from scheduler.holding import begin_hold, best_slot, end_hold, insert
 from scheduler.kernel import copy_table, kernel
 from scheduler.placing import (
@@ -112,8 +112,8 @@ def take_facts(a: Arrays, s: State, op: int) -> None:
         take(a, s, op, 1)
         return
     for k in range(a.given_at[op], a.given_at[op + 1]):
-        word, lane = a.given_kind[k] // 4, a.given_kind[k] % 4
-        shift = np.uint64(16 * lane)
+        word, lane = a.given_kind[k] // LANES, a.given_kind[k] % LANES
+        shift = np.uint64(LANE_BITS * lane)
         for index in range(s.begin[op], s.begin[op] + length):
             position = a.open_position[base + index]
             tick = a.ref_of[position]

@@ -9,19 +9,48 @@ state and arrays are copied by loops.
 
 from __future__ import annotations
 
+import hashlib
+import os
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any, TypeVar, cast
 
-from numba import njit
+from numba import config, njit
 from numpy.typing import NDArray
 
 Function = TypeVar("Function", bound=Callable[..., Any])
+
+
+def _use_own_cache() -> None:
+    """Keep compiled code in a folder named by what all of it was compiled from.
+
+    Numba looks at the file of a function alone: change one that it calls, and the old
+    code would go on being used.
+    """
+    here = Path(__file__).parent
+    if "NUMBA_CACHE_DIR" in os.environ or not os.access(here, os.W_OK):
+        return
+    digest = hashlib.sha256()
+    for source in sorted(here.glob("*.py")):
+        text = source.read_bytes()
+        if b"kernel" in text or source.stem == "compiled":
+            digest.update(text)
+    folder = here / "__pycache__" / f"kernels-{digest.hexdigest()[:12]}"
+    setattr(config, "CACHE_DIR", str(folder))  # noqa: B010 (numba types no settings)
+
+
+_use_own_cache()
 
 
 def kernel(function: Function) -> Function:
     """Compile a function that allocates nothing; kept on disk, run without the lock."""
     options: dict[str, Any] = {"cache": True, "nogil": True, "_nrt": False}
     return cast("Function", njit(**options)(function))
+
+
+def allocating_kernel(function: Function) -> Function:
+    """Compile a function that makes arrays of its own, and is called seldom."""
+    return cast("Function", njit(cache=True, nogil=True)(function))
 
 
 @kernel

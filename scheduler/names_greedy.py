@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from scheduler.compiled import I32
+from scheduler.kernel import allocating_kernel
 
 ATTEMPTS = 16
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def man_stretches(
     stretch_at: I32,
     open_stretch: np.ndarray,
@@ -60,7 +60,7 @@ def man_stretches(
                 break
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def man_blocks(
     begin: int,
     end: int,
@@ -133,7 +133,7 @@ def man_blocks(
         first = last
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def later_need(
     first: int,
     last: int,
@@ -161,7 +161,7 @@ def later_need(
     return risk
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def next_given(
     start: I32, finish: I32, given: I32, first: int, last: int, reserved_from: I32
 ) -> None:
@@ -179,7 +179,7 @@ def next_given(
                 reserved_from[person] = min(reserved_from[person], start[block])
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def occupied(chosen: I32, block: int) -> int:
     """How many people a block has so far."""
     count = 0
@@ -189,7 +189,7 @@ def occupied(chosen: I32, block: int) -> int:
     return count
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def seat(chosen: I32, block: int, person: int) -> None:
     """Put a person on a block."""
     for k in range(chosen.shape[1]):
@@ -198,7 +198,7 @@ def seat(chosen: I32, block: int, person: int) -> None:
             return
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def unseat(chosen: I32, block: int, person: int) -> None:
     """Take a person off a block."""
     for k in range(chosen.shape[1]):
@@ -207,7 +207,7 @@ def unseat(chosen: I32, block: int, person: int) -> None:
             return
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def take_given(
     block: int,
     given: I32,
@@ -231,7 +231,7 @@ def take_given(
             seat(chosen, block, person)
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def keep_previous(
     block: int,
     crew: I32,
@@ -262,7 +262,7 @@ def keep_previous(
             seat(chosen, block, person)
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def augment(
     block: int,
     first: int,
@@ -311,7 +311,7 @@ def augment(
     return False
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def shift_people(
     block: int,
     first: int,
@@ -335,7 +335,7 @@ def shift_people(
         person = leaving
 
 
-@njit(cache=True, nogil=True)
+@allocating_kernel
 def is_given(given: I32, block: int, person: int) -> bool:
     """Whether a block must have a person."""
     found = False

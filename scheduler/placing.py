@@ -1,7 +1,7 @@
 """Finding the first start of one operation at which people and stations suffice.
 
-Compiled, over flat arrays. People are counted by *kind* (same skills, same hours), four
-16-bit lanes to a 64-bit word, the top bit of each lane a guard. An operation takes for
+Compiled, over flat arrays. People are counted by *kind* (same skills, same hours),
+eight lanes to a 64-bit word, the top bit of each lane a guard. An operation takes for
 each stretch between breaks and stops a crew that is there from its beginning to its
 end, people with the fewest skills first. People of one kind can be exchanged freely,
 so a plan made this way can always be manned by name, whatever the order of placing.
@@ -13,11 +13,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from scheduler.compiled import I8, I32, U64, Arrays
+from scheduler.compiled import I8, I32, LANE_BITS, LANES, U64, Arrays
 from scheduler.kernel import kernel
 
-GUARD = np.uint64(0x8000800080008000)
-LANE = np.uint64(0xFFFF)
+GUARD = np.uint64(0x8080808080808080)
+LANE = np.uint64(0xFF)
+PAIRS = np.uint64(0x00FF00FF00FF00FF)
 ONES = np.uint64(0x0001000100010001)
 ALL = np.uint64(0xFFFFFFFFFFFFFFFF)
 
@@ -63,15 +64,16 @@ class Choices(NamedTuple):
 @kernel
 def fewer(left: np.uint64, right: np.uint64) -> np.uint64:
     """The smaller of two counters in each lane."""
-    keep = (((left | GUARD) - right) & GUARD) >> np.uint64(15)
-    mask = keep * LANE  # all ones where left is not smaller
-    return (right & mask) | (left & (ALL ^ mask))
+    keep = ((left | GUARD) - right) & GUARD  # guards of lanes where left is not smaller
+    mask = keep - (keep >> np.uint64(7))  # all ones there, below the guard
+    return left ^ ((left ^ right) & mask)
 
 
 @kernel
 def lane_sum(word: np.uint64) -> int:
-    """Sum of the four counters of a word."""
-    return np.int64((word * ONES) >> np.uint64(48))  # type: ignore[return-value]
+    """Sum of the counters of a word."""
+    pairs = (word & PAIRS) + ((word >> np.uint64(8)) & PAIRS)
+    return np.int64((pairs * ONES) >> np.uint64(48))  # type: ignore[return-value]
 
 
 @kernel
@@ -83,6 +85,8 @@ def stretch_miss(
     Scanned backwards: whoever starts at or before the miss falls short. `s.need` is
     left with the people of each kind who are there throughout.
     """
+    if a.word_to[skill] - a.word_from[skill] == 1 and not a.some_rest:
+        return narrow_miss(a, s, skill, crew, base, first, last)
     word_from, word_to = a.word_from[skill], a.word_to[skill]
     for word in range(word_from, word_to):
         s.need[word] = a.able[skill, word] & (ALL ^ GUARD)
@@ -99,6 +103,36 @@ def stretch_miss(
         if have < crew:
             return index
     return -1
+
+
+@kernel
+def narrow_miss(
+    a: Arrays, s: State, skill: int, crew: int, base: int, first: int, last: int
+) -> int:
+    """`stretch_miss` for a skill whose kinds share one word: the common case.
+
+    First tick by tick, which finds most misses and keeps the processor's pipeline
+    full, then who stays throughout.
+    """
+    word = np.uintp(a.word_from[skill])
+    able = a.able[skill, word]
+    for index in range(last, first - 1, -1):
+        position = np.uintp(a.open_position[np.uintp(base + index)])
+        if lane_sum(s.free[position, word] & able) < crew:
+            return index
+    stay = able & (ALL ^ GUARD)
+    for index in range(last, first - 1, -1):
+        position = np.uintp(a.open_position[np.uintp(base + index)])
+        stay = fewer(stay, s.free[position, word] & able)
+    s.need[word] = stay
+    if lane_sum(stay) >= crew:
+        return -1
+    stay = able & (ALL ^ GUARD)
+    index = last
+    while lane_sum(stay) >= crew:
+        stay = fewer(stay, s.free[a.open_position[base + index], word] & able)
+        index -= 1
+    return index + 1
 
 
 @kernel
@@ -247,8 +281,8 @@ def choose_crew(
     stretch_miss(a, s, skill, wanted, base, first, last)
     for word in range(a.word_from[skill], a.word_to[skill]):
         s.share[row, word] = np.uint64(0)
-        for lane in range(4):
-            shift = np.uint64(16 * lane)
+        for lane in range(LANES):
+            shift = np.uint64(LANE_BITS * lane)
             there = np.int64((s.need[word] >> shift) & LANE)
             taken = min(wanted, there)
             s.share[row, word] |= np.uint64(taken) << shift

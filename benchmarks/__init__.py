@@ -1,0 +1,1 @@
+"""Measurements; nothing here is run by the tests."""
