@@ -53,7 +53,15 @@ class PlanUses:
         }
         self.planned = {one.operation: one for one in plan.answer.operations}
         self.models = {one.order: one.model for one in problem.orders}
-        self.states = {one.operation: one.why for one in problem.committed}
+        self.pinned = {
+            one.operation: one for one in problem.committed if one.why == "locked"
+        }
+        # A pin without a start leaves open when the operation begins.
+        self.states = {
+            one.operation: one.why
+            for one in problem.committed
+            if one.why != "locked" or one.start is not None
+        }
         self.parts_begun = _parts_begun(problem.parts)
         self.held: dict[str, list[Occupation]] = defaultdict(list)
         self.own: dict[tuple[str, str, bool], Occupation] = {}
@@ -94,10 +102,13 @@ class PlanUses:
             own = self.own.get((part.order, part.part, is_mold))
             if own is None:
                 continue
+            only = self._pinned_room(operation, is_mold)
             rooms = self._candidates(part, is_mold)
             holders: dict[str, None] = {}
             free = False
             for room, capacity, closed in rooms:
+                if only not in (None, room):
+                    continue
                 inside = self._inside(room, own, (start, own.finish))
                 shut = any(a < own.finish and start < b for a, b in closed)
                 if not shut and len(inside) < capacity:
@@ -106,14 +117,22 @@ class PlanUses:
                 holders |= dict.fromkeys(inside)
                 holders |= {f"an outage of {room}": None} if shut else {}
             if not free:
-                model = self.models[part.order]
-                resource = (
-                    f"a {part.part} mold for {model}"
-                    if is_mold
-                    else f"a free {part.place_kind}"
-                )
-                return Block("mold" if is_mold else "place", resource, tuple(holders))
+                kind = "mold" if is_mold else "place"
+                return Block(kind, self._room_text(part, kind, only), tuple(holders))
         return None
+
+    def _pinned_room(self, operation: Operation, is_mold: bool) -> str | None:
+        pin = self.pinned.get(operation.id)
+        if pin is None:
+            return None
+        return pin.mold if is_mold else pin.place
+
+    def _room_text(self, part: Part, kind: str, only: str | None) -> str:
+        if only is not None:
+            return f"{kind} {only}"
+        if kind == "mold":
+            return f"a {part.part} mold for {self.models[part.order]}"
+        return f"a free {part.place_kind}"
 
     def _candidates(
         self, part: Part, is_mold: bool
@@ -153,18 +172,20 @@ class PlanUses:
         if operation.skill is None or row.crew == 0:
             return None
         people = self.able.get(operation.skill, ())
+        pin = self.pinned.get(operation.id)
+        pinned = set(pin.people) if pin else set()
         for segment in segments:
             needed = self.clock.open_part(operation, segment)
             there = [one for one in people if _present(one, needed)]
-            holders: dict[str, None] = {}
-            free = 0
-            for person in there:
-                on = self._on(person, segment, operation.id)
-                holders |= dict.fromkeys(on)
-                free += not on
-            if free < row.crew:
+            taken = {one.id: self._on(one, segment, operation.id) for one in there}
+            lacking = sorted(one for one in pinned if taken.get(one) != [])
+            if lacking:
+                names = [name for one in lacking for name in taken.get(one, [])]
+                return Block("people", " and ".join(lacking), tuple(_once(names)))
+            if sum(not on for on in taken.values()) < row.crew:
                 resource = f"people who can {operation.skill}"
-                return Block("people", resource, tuple(holders))
+                names = [name for on in taken.values() for name in on]
+                return Block("people", resource, tuple(_once(names)))
         return None
 
     def _on(self, person: Person, span: Span, apart_from: str) -> list[str]:
@@ -201,6 +222,11 @@ class PlanUses:
                 return Block("window", TURN, (wait.after,))
             return Block("window", held.resource, (wait.after, *held.holders))
         return None
+
+
+def _once(names: Iterable[str]) -> Iterable[str]:
+    """Each name once, in the order in which they come."""
+    return dict.fromkeys(names)
 
 
 def remaining_from(row: Planned) -> int:

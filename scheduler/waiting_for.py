@@ -17,8 +17,10 @@ from scheduler.plan_clock import PlanClock
 from scheduler.plan_uses import TURN, Block, PlanUses
 
 if TYPE_CHECKING:
-    from scheduler.plan import Plan
-    from scheduler.problem import Wait
+    from collections.abc import Iterator
+
+    from scheduler.plan import Plan, Planned
+    from scheduler.problem import Operation, Part, Span, Wait
 
 NOTHING = Block("turn", TURN, ())
 MOST_NAMED = 3
@@ -70,6 +72,9 @@ class Causes:
         self._into: dict[str, list[Wait]] = defaultdict(list)
         for wait in plan.problem.waits:
             self._into[wait.after].append(wait)
+        self._parts: dict[str, list[Part]] = defaultdict(list)
+        for part in plan.problem.parts:
+            self._parts[part.order].append(part)
         self._releases = {one.order: one.release for one in plan.problem.orders}
 
     def waited_for(self, operation: str) -> Reason:
@@ -135,15 +140,17 @@ class Causes:
         return order in holders and operation in self._ends(reason, order)
 
     def _ends(self, reason: Reason, order: str) -> set[str]:
-        """Operations of a boat that end its stay in the kind of thing waited for."""
-        kinds = {one.kind for one in reason.waited}
-        return {
-            last
-            for part in self.plan.problem.parts
-            if part.order == order
-            for kind, last in (("mold", part.mold_to), ("place", part.place_to))
-            if kind in kinds and last is not None
-        }
+        """Operations of a boat that end its stay in the kind of room waited for."""
+        kinds = {one.kind for one in reason.waited if order in one.holders}
+        found: set[str | None] = set()
+        for wanted, is_mold in self.uses.parts_begun.get(reason.operation, ()):
+            for part in self._parts[order]:
+                if is_mold and "mold" in kinds and part.part == wanted.part:
+                    found.add(part.mold_to)
+                elif not is_mold and "place" in kinds:
+                    same = part.place_kind == wanted.place_kind
+                    found.add(part.place_to if same else None)
+        return {one for one in found if one is not None}
 
     def _find(self, name: str) -> Reason:
         row, state = self.uses.planned[name], self.uses.states.get(name)
@@ -196,33 +203,44 @@ class Causes:
         return best
 
     def _waits(self, name: str, ready: int) -> tuple[Waited, ...]:
-        """What an operation lacked on each day between `ready` and its start."""
+        """What an operation lacked between `ready` and its start."""
         operation, row = self.uses.operations[name], self.uses.planned[name]
         if ready >= row.start:
             return ()
         found: dict[tuple[str, str], tuple[int, dict[str, None]]] = {}
-        at = ready
-        while at < row.start:
-            day = self.axis.local(at).date() + timedelta(days=1)
-            until = self.clock.first_start(operation, row, self.axis.day_start(day))
-            until = row.start if until is None else min(until, row.start)
-            probe = at
-            if until == row.start:  # on the last day, what held it to the end
-                probe = self.clock.last_start(operation, row, row.start) or at
-            block = self.uses.block(name, max(at, probe)) or NOTHING
+        for at, until in self._stretches(operation, row, ready):
+            block = self.uses.block(name, at) or NOTHING
             key = (block.kind, block.resource)
             ticks, holders = found.get(key, (0, {}))
             found[key] = (ticks + until - at, holders | dict.fromkeys(block.holders))
-            at = until
         return tuple(
             Waited(kind, resource, ticks, tuple(holders))
             for (kind, resource), (ticks, holders) in found.items()
         )
 
+    def _stretches(
+        self, operation: Operation, row: Planned, ready: int
+    ) -> Iterator[Span]:
+        """Cut the time from `ready` to the start where the operation could begin.
+
+        By days, and the last day at every tick at which it could have begun, so that
+        what held it to the end is told from what held it before.
+        """
+        at = ready
+        while at < row.start:
+            day = self.axis.local(at).date() + timedelta(days=1)
+            morning = self.axis.day_start(day)
+            until = self.clock.first_start(operation, row, morning)
+            if until is None or until >= row.start:
+                until = self.clock.first_start(operation, row, at + 1)
+            until = row.start if until is None else min(until, row.start)
+            yield at, until
+            at = until
+
     def _own_text(
         self, name: str, at: int, kind: str, before: str | None, closed: int
     ) -> str:
-        when = self.axis.local(at).strftime("%Y-%m-%d %H:%M")
+        when = self._moment(at)
         code = name if before is None else before.split("/", 1)[-1]
         if kind in _OWN:
             text = f"{_OWN[kind]} {when}"
@@ -233,14 +251,19 @@ class Causes:
         else:
             text = f"The {_WAITS.get(kind, kind)} after {code} allows it from {when}"
         if closed:
-            after = self.axis.local(at + closed).strftime("%Y-%m-%d %H:%M")
-            text += f"; working time for it begins {after}"
+            text += f"; working time for it begins {self._moment(at + closed)}"
         return f"{text}."
+
+    def _moment(self, tick: int) -> str:
+        return f"{self.axis.local(tick):%a %Y-%m-%d %H:%M}"
 
     def _waited_text(self, one: Waited) -> str:
         length = duration(one.ticks * self.axis.tick_minutes)
         if one.kind == "turn":
-            return f"It could begin {length} sooner; the plan gives others the turn."
+            return (
+                f"For {length} nothing stands in its way; the plan gives others the "
+                "turn."
+            )
         names = ", ".join(one.holders[:MOST_NAMED])
         if len(one.holders) > MOST_NAMED:
             names += f" and {len(one.holders) - MOST_NAMED} more"
