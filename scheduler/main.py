@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -54,7 +55,9 @@ def main(
     """
     args = build_parser(more).parse_args(arguments)
     try:
-        return int(args.run(args))
+        code = int(args.run(args))
+        sys.stdout.flush()
+        return code
     except DataFaults as faults:
         for fault in faults.faults[:MOST_FAULTS]:
             print(fault, file=sys.stderr)
@@ -70,5 +73,10 @@ def main(
         print("\nhullpace: stopped; nothing was written", file=sys.stderr)
         return 2
     except BrokenPipeError:
-        sys.stderr.close()
+        # Whoever read the output has closed it; keep Python from trying again.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        print(f"hullpace: {where}{error.strerror or error}", file=sys.stderr)
+        return 2

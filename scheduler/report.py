@@ -7,13 +7,22 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from scheduler.commands.common import table
-from scheduler.load import hardest_worked_mold, late_waits, station_week_load
+from scheduler.load import (
+    hardest_worked_mold,
+    late_waits,
+    people_week_load,
+    resource_use,
+    station_week_load,
+)
+from scheduler.plan_uses import TURN
 
 if TYPE_CHECKING:
     from models.orders import Book
     from scheduler.plan import Plan
 
 WEEKS_SHOWN = 6
+PEOPLE_SHOWN = 5
+WAITS_SHOWN = 3
 UNITS = {
     "tardiness": "weighted working days late",
     "overtime": "price of overtime",
@@ -37,6 +46,8 @@ def report_lines(
         "HOURS BY STATION AND WEEK (planned / what the people there can give)",
     ]
     lines += load_lines(plan)
+    lines += ["", "PEOPLE IN SHORTEST SUPPLY (share of their hours that is planned)"]
+    lines += people_lines(plan)
     lines += ["", "WHAT LIMITS", *limit_lines(plan)]
     lines += ["", "HOW GOOD", *level_lines(plan, due_date_value)]
     lines += ["", *CAUTION]
@@ -58,7 +69,7 @@ def order_lines(plan: Plan) -> list[str]:
     for one in sorted(plan.answer.orders, key=lambda row: row.finish):
         order = orders[one.order]
         given = order.promised or f"{one.proposed} (proposed)"
-        late = f"{one.tardy_days} days late" if one.tardy_days else "on time"
+        late = f"{days(one.tardy_days)} late" if one.tardy_days else "on time"
         if order.promised is None and order.wanted:
             late += f", wanted {order.wanted}"
         finish = axis.local(max(0, one.finish - 1)).date().isoformat()
@@ -95,8 +106,38 @@ def _week(monday: date) -> str:
     return f"{year}-W{week:02d}"
 
 
+def people_lines(plan: Plan) -> list[str]:
+    """The sets of skills whose people have least to spare in the weeks shown."""
+    hours: dict[tuple[str, ...], list[float]] = defaultdict(list)
+    capacity: dict[tuple[str, ...], list[float]] = defaultdict(list)
+    weeks: dict[date, None] = {}
+    for one in people_week_load(plan):
+        weeks[one.week] = None
+        hours[one.skills].append(one.hours)
+        capacity[one.skills].append(one.capacity_hours)
+    rows = []
+    for skills, asked in hours.items():
+        given = capacity[skills]
+        shares = [
+            _share(asked[k], given[k]) for k in range(min(WEEKS_SHOWN, len(asked)))
+        ]
+        later = _share(sum(asked[WEEKS_SHOWN:]), sum(given[WEEKS_SHOWN:]))
+        row = [" or ".join(skills), *shares, later]
+        soon = sum(asked[:WEEKS_SHOWN]) / max(1.0, sum(given[:WEEKS_SHOWN]))
+        rows.append((soon, row))
+    rows.sort(key=lambda pair: -pair[0])
+    shown = list(weeks)[:WEEKS_SHOWN]
+    heads = ["people who can", *(_week(week) for week in shown), "later"]
+    right = " " + "r" * (len(shown) + 1)
+    return table(heads, (row for _, row in rows[:PEOPLE_SHOWN]), right)
+
+
+def _share(hours: float, capacity: float) -> str:
+    return f"{hours / capacity * 100:.0f} %" if capacity else "-"
+
+
 def limit_lines(plan: Plan) -> list[str]:
-    """The hardest-worked mold and what late boats wait for."""
+    """The hardest-worked mold, the fullest places, and what late boats wait for."""
     lines = []
     mold = hardest_worked_mold(plan)
     if mold is not None:
@@ -104,14 +145,40 @@ def limit_lines(plan: Plan) -> list[str]:
             f"Hardest-worked mold: {mold.resource}, taken {mold.occupied_days:.0f} of "
             f"{mold.open_days:.0f} days ({mold.share * 100:.0f} %)."
         )
+    lines += _fullest_places(plan)
     waits = late_waits(plan)
-    if not waits:
+    if not any(one.tardy_days for one in plan.answer.orders):
         lines.append("No boat is late, so nothing holds a late boat up.")
-    for place, one in enumerate(waits[:3]):
-        boats = ", ".join(one.orders[:4]) + (" ..." if len(one.orders) > 4 else "")
-        begin = "Late boats wait longest for" if place == 0 else "then for"
-        lines.append(f"{begin} {one.resource}: {one.days:.0f} days ({boats}).")
+    begin = "Late boats wait longest for"
+    for one in [one for one in waits if one.resource != TURN][:WAITS_SHOWN]:
+        boats = ", ".join(one.orders[:3]) + (" ..." if len(one.orders) > 3 else "")
+        lines.append(f"{begin} {one.resource}: {days(one.days)} ({boats}).")
+        begin = "  then for"
+    for one in waits:
+        if one.resource == TURN:
+            lines.append(
+                f"For {days(one.days)} nothing stands in their way; the plan gives "
+                "other boats the turn."
+            )
     return lines
+
+
+def _fullest_places(plan: Plan) -> list[str]:
+    taken: dict[str, list[float]] = defaultdict(lambda: [0.0, 0.0])
+    for one in resource_use(plan):
+        if one.kind != "mold":
+            taken[one.kind][0] += one.occupied_days
+            taken[one.kind][1] += one.open_days
+    shares = {kind: used / given for kind, (used, given) in taken.items() if given}
+    if not shares:
+        return []
+    kind = max(shares, key=lambda one: shares[one])
+    return [f"Fullest places: those of kind {kind}, {shares[kind] * 100:.0f} % taken."]
+
+
+def days(count: float) -> str:
+    """A number of days in words, rounded."""
+    return "1 day" if round(count) == 1 else f"{count:.0f} days"
 
 
 def level_lines(plan: Plan, due_date_value: int | None = None) -> list[str]:
@@ -150,7 +217,7 @@ def changes_lines(before: Plan, after: Plan) -> list[str]:
         finish = axis.local(max(0, one.finish - 1)).date()
         if one.order not in old:
             date_given = promised[one.order] or f"{one.proposed} (proposed)"
-            fresh.append((one.order, date_given, finish, f"{one.tardy_days} days late"))
+            fresh.append((one.order, date_given, finish, _late(one.tardy_days)))
             continue
         earlier = old[one.order]
         was = old_axis.local(max(0, earlier.finish - 1)).date()
@@ -170,11 +237,15 @@ def changes_lines(before: Plan, after: Plan) -> list[str]:
     return lines
 
 
+def _late(tardy_days: int) -> str:
+    return f"{days(tardy_days)} late" if tardy_days else "in time"
+
+
 def _kept(promised: str | None, before: int, after: int) -> str:
     if promised is None:
         return "none given"
     if after and not before:
-        return f"{promised} now broken, {after} days"
+        return f"{promised} now broken, {days(after)} late"
     if before and not after:
         return f"{promised} now kept"
     return f"{promised} {'late as before' if after else 'kept'}"

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import Any
 
-from scheduler.commands.common import DEFAULT_PLAN, read_book
+from scheduler.commands.common import DEFAULT_PLAN, DEFAULT_YARD, plural, read_book
 
 MOST_SHOWN = 200
 
@@ -24,7 +24,10 @@ def register(subparsers: Any) -> None:
     parser.add_argument(
         "--yard", type=Path, metavar="DIR", help="also compare with the data of a yard"
     )
-    parser.add_argument("--orders", type=Path, action="append", metavar="FILE")
+    parser.add_argument(
+        "--orders", type=Path, action="append", metavar="FILE",
+        help="the order files that it was made for, with --yard",
+    )  # fmt: skip
     parser.set_defaults(run=run)
 
 
@@ -35,6 +38,8 @@ def run(args: argparse.Namespace) -> int:
 
     document = read_json(args.plan)
     found = check(document)
+    if args.orders and args.yard is None:
+        args.yard = DEFAULT_YARD
     if args.yard is not None and not found:
         from scheduler.build import build_problem
         from scheduler.compare import compare
@@ -49,9 +54,10 @@ def run(args: argparse.Namespace) -> int:
     if len(found) > MOST_SHOWN:
         print(f"... and {len(found) - MOST_SHOWN} more")
     if found:
-        print(f"{args.plan}: {len(found)} violations. This plan must not be worked to.")
+        count = plural(len(found), "violation")
+        print(f"{args.plan}: {count}. This plan must not be worked to.")
         return 1
     operations = len(document["answer"]["operations"])
-    against = f" and agrees with {args.yard}" if args.yard is not None else ""
+    against = f", and agree with {args.yard}" if args.yard is not None else ""
     print(f"{args.plan}: {operations} operations keep every rule{against}.")
     return 0

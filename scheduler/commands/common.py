@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import shutil
+import sys
 from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
@@ -12,9 +14,12 @@ from models.errors import UsageError
 
 if TYPE_CHECKING:
     from models.orders import Book
+    from scheduler.plan import Plan
 
 DEFAULT_YARD = Path("demo_orders")
 DEFAULT_PLAN = Path("build/plan.json")
+MOST_DIGITS = 9
+MOST_THREADS = 64
 
 
 def yard_options(parser: argparse.ArgumentParser) -> None:
@@ -45,15 +50,20 @@ def budget_options(parser: argparse.ArgumentParser, seconds: float) -> None:
         "--work", type=whole, metavar="N",
         help="search N decoded plans instead of a time: repeatable for a seed",
     )  # fmt: skip
-    parser.add_argument("--seed", type=int, default=0, metavar="N", help="default 0")
     parser.add_argument(
-        "--workers", type=whole, default=2, metavar="N", help="threads (default 2)"
+        "--seed", type=whole_or_zero, default=0, metavar="N", help="default 0"
+    )
+    parser.add_argument(
+        "--workers", type=threads, default=2, metavar="N", help="threads (default 2)"
     )
 
 
 def positive(text: str) -> float:
     """A number above zero, for argparse."""
-    value = float(text)
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
     if not 0 < value < 1e6:
         raise argparse.ArgumentTypeError(f"{text} is not a number above 0")
     return value
@@ -61,9 +71,27 @@ def positive(text: str) -> float:
 
 def whole(text: str) -> int:
     """A whole number above zero, for argparse."""
-    if not text.isdigit() or int(text) == 0:
+    value = whole_or_zero(text)
+    if value == 0:
         raise argparse.ArgumentTypeError(f"{text} is not a whole number above 0")
+    return value
+
+
+def whole_or_zero(text: str) -> int:
+    """A whole number, zero or more, for argparse."""
+    if not (text.isascii() and text.isdigit() and len(text) <= MOST_DIGITS):
+        raise argparse.ArgumentTypeError(
+            f"{text} is not a whole number from 0 to {10**MOST_DIGITS - 1}"
+        )
     return int(text)
+
+
+def threads(text: str) -> int:
+    """A number of threads, for argparse."""
+    value = whole(text)
+    if value > MOST_THREADS:
+        raise argparse.ArgumentTypeError(f"{text} threads are more than {MOST_THREADS}")
+    return value
 
 
 def local_date(text: str) -> date:
@@ -88,6 +116,41 @@ def refuse_missing_yard(yard: Path) -> None:
     """Say clearly that --yard names no folder."""
     if not yard.is_dir():
         raise UsageError(f"no yard at {yard}: --yard names a folder with yard.toml")
+
+
+def open_plan(path: Path) -> Plan:
+    """Read a plan file; a damaged one is one clear line.
+
+    Raises
+    ------
+    UsageError
+        If there is no such file, or it is not a whole plan.
+    """
+    from scheduler.plan_file import read_plan
+
+    try:
+        return read_plan(path)
+    except (KeyError, TypeError, ValueError, AttributeError):
+        raise UsageError(
+            f"{path} is damaged: `{program()} check {path}` says where; make a new one "
+            f"with `{program()} plan`"
+        ) from None
+
+
+def program() -> str:
+    """How this program is called from here: by name, or by where it lies."""
+    if shutil.which("hullpace"):
+        return "hullpace"
+    beside = Path(sys.executable).with_name("hullpace")
+    if not beside.exists():
+        return f"{Path(sys.executable).name} -m scheduler"
+    here = Path.cwd()
+    return str(beside.relative_to(here) if beside.is_relative_to(here) else beside)
+
+
+def plural(count: int, noun: str) -> str:
+    """A count and its noun."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def table(

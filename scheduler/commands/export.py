@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import Any
 
-from scheduler.commands.common import DEFAULT_PLAN
+from scheduler.commands.common import DEFAULT_PLAN, open_plan
 
 
 def register(subparsers: Any) -> None:
@@ -23,8 +23,7 @@ def register(subparsers: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     """Write the files and name them."""
     from scheduler.export import export_csv
-    from scheduler.plan_file import read_plan
 
-    for path in export_csv(read_plan(args.plan), args.out):
+    for path in export_csv(open_plan(args.plan), args.out):
         print(path)
     return 0

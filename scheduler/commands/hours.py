@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from models.errors import UsageError
 from models.hours import HourLine, hour_lines
+from models.loading.faults import one_of
 from models.orders import Order
 from scheduler.commands.common import read_book, table, yard_options
 
@@ -20,8 +21,9 @@ def register(subparsers: Any) -> None:
     """Add the command to a parser."""
     parser = subparsers.add_parser("hours", help="labor hours of orders, line by line")
     yard_options(parser)
-    parser.add_argument("--order", metavar="ORDER", help="only this order")
-    parser.add_argument("--model", metavar="MODEL", help="a model without options")
+    one = parser.add_mutually_exclusive_group()
+    one.add_argument("--order", metavar="ORDER", help="only this order, line by line")
+    one.add_argument("--model", metavar="MODEL", help="a model without options")
     parser.add_argument("--json", action="store_true", help="print objects, not tables")
     parser.set_defaults(run=run)
 
@@ -53,13 +55,15 @@ def run(args: argparse.Namespace) -> int:
 def _chosen(book: Book, order: str | None, model: str | None) -> list[Order]:
     if model is not None:
         if model not in book.models:
-            raise UsageError(f"no model {model!r}; models: {', '.join(book.models)}")
+            near = one_of(model, list(book.models), "a model")
+            raise UsageError(f"no model {model!r}: expected {near}")
         plain = Order(model, "", model, (), None, None, None, None)
         return [replace(plain, order=f"{model} without options")]
     if order is not None:
         found = [one for one in book.orders if one.order == order]
         if not found:
-            raise UsageError(f"no order {order!r} in the book")
+            near = one_of(order, [one.order for one in book.orders], "an order")
+            raise UsageError(f"no order {order!r}: expected {near}")
         return found
     return list(book.orders)
 

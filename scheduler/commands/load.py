@@ -30,6 +30,8 @@ def run(args: argparse.Namespace) -> int:
     promised = sum(one.promised is not None for one in book.orders)
     done = sum(one.state == "done" for one in book.in_hand)
     print(f"{yard.name}, planned from {yard.as_of} in {yard.time_zone}: no fault.")
+    files = sorted(name for name in book.sources or {} if "boats/" not in name)
+    print(f"  read {', '.join([*files, 'boats/*.toml'])}")
     print(
         f"  {len(yard.people)} people, {len(yard.molds)} molds, {len(yard.places)} "
         f"places, {len(yard.stations)} stations, {len(book.models)} models"

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import argparse
 import json
-import signal
-import sys
-import threading
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from models.errors import UsageError
-from scheduler.commands.common import budget_options, read_book, yard_options
+from scheduler.commands.common import (
+    DEFAULT_PLAN,
+    DEFAULT_YARD,
+    budget_options,
+    open_plan,
+    program,
+    read_book,
+    yard_options,
+)
+from scheduler.commands.progress import ProgressLine, stop_on_interrupt
 
 if TYPE_CHECKING:
-    from scheduler.search import Progress
+    from scheduler.plan import Plan
 
 
 def register(subparsers: Any) -> None:
@@ -43,14 +48,14 @@ def register(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Plan; Ctrl-C keeps the best plan found so far."""
-    from scheduler.plan_file import read_plan, write_plan
+    from scheduler.plan_file import write_plan
     from scheduler.planner import Request, make_plan
     from scheduler.report import changes_lines, report_lines
     from scheduler.search import Budget
 
     if args.rearrange and args.committed is None:
         raise UsageError("--rearrange needs --committed PLAN")
-    committed = read_plan(args.committed) if args.committed else None
+    committed = open_plan(args.committed) if args.committed else None
     book = read_book(args)
     request = Request(
         budget=Budget(None if args.work else args.seconds, args.work),
@@ -59,9 +64,9 @@ def run(args: argparse.Namespace) -> int:
         committed=committed,
         rearrange=args.rearrange,
     )
-    stop = _stop_on_interrupt()
-    outcome = make_plan(book, request, report=_progress(), should_stop=stop.is_set)
-    _clear()
+    args.out.mkdir(parents=True, exist_ok=True)
+    with stop_on_interrupt() as stop, ProgressLine() as line:
+        outcome = make_plan(book, request, report=line.report, should_stop=stop.is_set)
     path = args.out / "plan.json"
     write_plan(outcome.plan, path)
     if args.json:
@@ -72,44 +77,35 @@ def run(args: argparse.Namespace) -> int:
         print()
     print("\n".join(report_lines(outcome.plan, book, outcome.found.due_date_value)))
     print(f"\nPlan file: {path}")
-    print("Next: make board, hullpace check, hullpace quote --model MODEL,")
-    print("      hullpace trial --add deck-mold:MODEL")
+    print("\n".join(_next_lines(outcome.plan, path, args)))
     return 0
 
 
-def _stop_on_interrupt() -> threading.Event:
-    """Let the first Ctrl-C end the search, the second one the program."""
-    stop = threading.Event()
-    if threading.current_thread() is not threading.main_thread():
-        return stop
-
-    def handle(number: int, frame: object) -> None:
-        stop.set()
-        signal.signal(signal.SIGINT, signal.default_int_handler)
-
-    signal.signal(signal.SIGINT, handle)
-    return stop
-
-
-def _progress() -> Callable[[Progress], None]:
-    def show(now: Progress) -> None:
-        if sys.stderr.isatty():
-            print(
-                f"\r\033[K{now.phase}: {now.seconds:.0f} s, {now.share * 100:.0f} %, "
-                f"{now.tardiness} weighted late days (at least {now.bound}), "
-                f"{now.decodes} plans tried; Ctrl-C keeps the best",
-                end="", file=sys.stderr, flush=True,
-            )  # fmt: skip
-
-    return show
+def _next_lines(plan: Plan, path: Path, args: argparse.Namespace) -> list[str]:
+    """What to run next, with options that hold for this plan."""
+    name = program()
+    yard = "" if args.yard == DEFAULT_YARD else f" --yard {args.yard}"
+    orders = "".join(f" --orders {one}" for one in args.orders or [])
+    usual = path == DEFAULT_PLAN
+    file = "" if usual else f" --plan {path}"
+    mold = plan.problem.molds[0]
+    board = "make board" if usual and not yard else f"{name} board{file}{yard}"
+    rows = (
+        ("See it:", board),
+        ("Check it:", f"{name} check {path}"),
+        (
+            "Date one more boat:",
+            f"{name} quote --model {mold.models[0]}{file}{yard}{orders}",
+        ),
+        (
+            "Try one more mold:",
+            f"{name} trial --add {mold.part}-mold:{mold.models[0]}{yard}{orders}",
+        ),
+    )
+    return ["Next:", *(f"  {what:19} {command}" for what, command in rows)]
 
 
-def _clear() -> None:
-    if sys.stderr.isatty():
-        print("\r\033[K", end="", file=sys.stderr, flush=True)
-
-
-def _as_object(plan: Any, path: Path) -> dict[str, Any]:
+def _as_object(plan: Plan, path: Path) -> dict[str, Any]:
     axis = plan.problem.axis
     promised = {one.order: one.promised for one in plan.problem.orders}
     return {

@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any
 from scheduler.commands.common import (
     DEFAULT_PLAN,
     local_date,
+    open_plan,
     refuse_missing_yard,
+    whole_or_zero,
     yard_options,
 )
 
@@ -27,19 +29,18 @@ def register(subparsers: Any) -> None:
     parser.add_argument("--options", default="", metavar="A,B", help="option ids")
     parser.add_argument("--graphics", metavar="LAYOUT", help="a graphics layout")
     parser.add_argument("--wanted", type=local_date, metavar="DATE")
-    parser.add_argument("--seed", type=int, default=0, metavar="N")
+    parser.add_argument("--seed", type=whole_or_zero, default=0, metavar="N")
     parser.add_argument("--json", action="store_true")
     parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
     """Print the date and what it waits for; 1 if a wanted date cannot be kept."""
-    from scheduler.plan_file import read_plan
     from scheduler.promise import asked_book, quote
 
-    plan = read_plan(args.plan)
+    plan = open_plan(args.plan)
     refuse_missing_yard(args.yard)
-    options = tuple(one for one in args.options.split(",") if one)
+    options = tuple(one.strip() for one in args.options.split(",") if one.strip())
     book = asked_book(
         args.yard,
         args.orders,

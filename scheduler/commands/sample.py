@@ -7,14 +7,16 @@ from pathlib import Path
 from typing import Any
 
 from models.errors import UsageError
-from scheduler.commands.common import DEFAULT_YARD, positive, whole
+from scheduler.commands.common import DEFAULT_YARD, positive, whole, whole_or_zero
 
 
 def register(subparsers: Any) -> None:
     """Add the command to a parser."""
     parser = subparsers.add_parser("sample", help="write a yard of another size")
     parser.add_argument("--boats", type=whole, required=True, metavar="N")
-    parser.add_argument("--seed", type=int, default=1, metavar="S", help="default 1")
+    parser.add_argument(
+        "--seed", type=whole_or_zero, default=1, metavar="S", help="default 1"
+    )
     parser.add_argument(
         "--load", type=positive, default=1.0, metavar="L",
         help="work of the busiest resource over what it can give by the due dates",
