@@ -91,11 +91,12 @@ def _server_side(app: Dash, source: PlanSource) -> None:
     @app.callback(
         Output("version", "data"),
         Input("poll", "n_intervals"),
-        State("version", "data"),
+        State("drawn", "data"),
+        prevent_initial_call=True,
     )
-    def look(_: int | None, known: str | None) -> Any:
+    def look(_: int | None, drawn: str | None) -> Any:
         stamp = source.reading().stamp
-        return no_update if stamp == known else stamp
+        return no_update if (drawn or "").startswith(f"{stamp} ") else stamp
 
     @app.callback(
         Output("head", "children"),

@@ -30,6 +30,19 @@
     }
   });
 
+  // Links drawn before an operation was chosen do not know it: it is taken along.
+  document.addEventListener("click", (event) => {
+    const used = event.target.closest(".controls a[href^='/plan']");
+    const chosen = new URLSearchParams(window.location.search).get("op");
+    if (used && chosen && !event.ctrlKey && !event.metaKey && !event.shiftKey) {
+      const target = new URL(used.href);
+      target.searchParams.set("op", chosen);
+      event.preventDefault();
+      event.stopPropagation();
+      dash().set_props("url", { search: target.search });
+    }
+  }, true);
+
   document.addEventListener("keydown", (event) => {
     const chosen = new URLSearchParams(window.location.search).get("op");
     if (event.key === "Escape" && chosen) {

@@ -29,17 +29,18 @@
         const value = node.data[column.getColId()];
         const cell = row.insertCell();
         cell.textContent = value === null || value === undefined ? "" : String(value);
-        cell.className = typeof value === "number" ? "number" : "";
+        const short = cell.textContent.length < 18 ? "short" : "";
+        cell.className = typeof value === "number" ? "number" : short;
       }
     });
     return table;
   }
 
   function footer() {
-    const told = [...document.querySelectorAll(".title-block .cell")]
-      .map((cell) => cell.textContent.replace(/\s+/g, " "));
     const yard = document.querySelector(".masthead .yard");
-    const text = [yard ? yard.textContent : "", told[1] || ""].join(" - ");
+    const told = [...document.querySelectorAll(".title-block .cell")].map((cell) =>
+      [...cell.querySelectorAll("dt, strong")].map((one) => one.textContent).join(" "));
+    const text = [yard ? yard.textContent : "", ...told.slice(0, 2)].join(" \u00b7 ");
     return text.replace(/["\\\n]/g, " ");
   }
 

@@ -73,7 +73,7 @@ def boats_figure(
 def picked_trace() -> Trace:
     """An empty trace under the others: the browser marks chosen operations with it."""
     return bar(
-        orientation="h", base=[], x=[], y=[], width=0.98, hoverinfo="skip",
+        orientation="h", base=[], x=[], y=[], width=1.4, hoverinfo="skip",
         name="picked", marker={"color": PICKED, "line": {"width": 0}},
     )  # fmt: skip
 

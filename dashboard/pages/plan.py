@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 Component = Any
 PATH = "/plan"
 CHART = "plan"
-STRIP_LANES = 44.0  # of 13 pixels: what fits on a page of paper with its axis
+STRIP_LANES = 33.0  # of 13 pixels: what fits on a page of paper with its axis
 _BY = (
     ("boats", "Boats"),
     ("holds", "Molds and places"),
