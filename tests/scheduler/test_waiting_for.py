@@ -243,6 +243,22 @@ def test_an_item_that_arrives_last_decides() -> None:
     assert reason.text == "An item that it needs arrives Thu 2027-03-18 08:15."
 
 
+def test_work_before_is_named_rather_than_an_item_at_the_same_time() -> None:
+    """Where a cure and an arrival allow work at one instant, the chain goes on."""
+    plan = _with("operations", "B101/final.rig", earliest=at("03-18 08:00"))
+    reason = what_it_waited_for(plan, "B101/final.rig")
+    assert (reason.kind, reason.before) == ("cure", "B101/final.join")
+
+
+def test_a_wait_for_the_end_of_work_counts_back_its_length() -> None:
+    """Of 54.5 hours until rigging ends, its own 30.5 leave 24 until it begins."""
+    wait = "B102/final.join>B102/final.rig"
+    plan = _with("waits", wait, after_of="end", min_minutes=54 * 60 + 30)
+    reason = what_it_waited_for(plan, "B102/final.rig")
+    assert (reason.kind, reason.before) == ("cure", "B102/final.join")
+    assert (reason.ready, reason.waited) == (at("03-25 08:00"), ())
+
+
 def test_planning_begins_now() -> None:
     """Work whose boat was ready before could not be planned before `now`."""
     kept = tuple(one for one in PLAN.problem.committed if one.why != "frozen")
@@ -276,7 +292,8 @@ def test_work_that_must_be_followed_soon_waits_with_its_follower() -> None:
     assert reason.text.endswith(
         "For 1.0 h it waits with B102/deck.skin, which must follow it soon."
     )
-    reason = what_it_waited_for(PLAN, "B102/deck.gel_coat")  # may stand for a day
+    plan = _with("waits", "B102/deck.gel_coat>B102/deck.skin", max_minutes=17 * 60)
+    reason = what_it_waited_for(plan, "B102/deck.gel_coat")
     assert _waits(reason) == [("turn", "its turn", 1, ())]
 
 
