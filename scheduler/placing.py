@@ -112,21 +112,23 @@ def narrow_miss(
     """`stretch_miss` for a skill whose kinds share one word: the common case.
 
     First tick by tick, which finds most misses and keeps the processor's pipeline
-    full, then who stays throughout.
+    full; then who stays throughout what is left after the miss.
     """
     word = np.uintp(a.word_from[skill])
     able = a.able[skill, word]
-    for index in range(last, first - 1, -1):
-        position = np.uintp(a.open_position[np.uintp(base + index)])
+    miss = last
+    while miss >= first:
+        position = np.uintp(a.open_position[np.uintp(base + miss)])
         if lane_sum(s.free[position, word] & able) < crew:
-            return index
+            break
+        miss -= 1
     stay = able & (ALL ^ GUARD)
-    for index in range(last, first - 1, -1):
+    for index in range(last, miss, -1):
         position = np.uintp(a.open_position[np.uintp(base + index)])
         stay = fewer(stay, s.free[position, word] & able)
     s.need[word] = stay
     if lane_sum(stay) >= crew:
-        return -1
+        return -1 if miss < first else miss
     stay = able & (ALL ^ GUARD)
     index = last
     while lane_sum(stay) >= crew:

@@ -36,6 +36,14 @@ def test_the_demo_plan_passes_the_checker() -> None:
     assert check(plan_to_json(quick().plan)) == []
 
 
+def test_a_real_book_is_named_without_a_cut() -> None:
+    """Crews counted by kind stay whole through each stretch, so names come at once.
+
+    A scan that tested ticks one by one took crews that no stretch could keep.
+    """
+    assert quick().settled.cuts == 0
+
+
 def test_a_plan_survives_its_file(tmp_path: Path) -> None:
     """What is written is what is read."""
     path = tmp_path / "plan.json"
