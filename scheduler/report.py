@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import date, timedelta
+from datetime import date
 from typing import TYPE_CHECKING
 
 from scheduler.commands.common import table
@@ -95,14 +95,15 @@ def load_lines(plan: Plan) -> list[str]:
             row.append(f"{hours:.0f}/{capacity:.0f}")
         later = sum(hours for week, (hours, _) in by_week.items() if week not in shown)
         rows.append([*row, f"{later:.0f}"])
-    heads = ["station", *(_week(week) for week in shown), "later"]
+    heads = ["station", *(week_label(week) for week in shown), "later"]
     lines = table(heads, rows, " " + "r" * (len(shown) + 1))
     lines.append("People who can work at several stations count at each of them.")
     return lines
 
 
-def _week(monday: date) -> str:
-    year, week, _ = (monday + timedelta(days=3)).isocalendar()
+def week_label(monday: date) -> str:
+    """The ISO week that begins on a Monday."""
+    year, week, _ = monday.isocalendar()
     return f"{year}-W{week:02d}"
 
 
@@ -127,7 +128,7 @@ def people_lines(plan: Plan) -> list[str]:
         rows.append((soon, row))
     rows.sort(key=lambda pair: -pair[0])
     shown = list(weeks)[:WEEKS_SHOWN]
-    heads = ["people who can", *(_week(week) for week in shown), "later"]
+    heads = ["people who can", *(week_label(week) for week in shown), "later"]
     right = " " + "r" * (len(shown) + 1)
     return table(heads, (row for _, row in rows[:PEOPLE_SHOWN]), right)
 
@@ -152,12 +153,12 @@ def limit_lines(plan: Plan) -> list[str]:
     begin = "Late boats wait longest for"
     for one in [one for one in waits if one.resource != TURN][:WAITS_SHOWN]:
         boats = ", ".join(one.orders[:3]) + (" ..." if len(one.orders) > 3 else "")
-        lines.append(f"{begin} {one.resource}: {days(one.days)} ({boats}).")
+        lines.append(f"{begin} {one.resource}: {length(one.days)} ({boats}).")
         begin = "  then for"
     for one in waits:
         if one.resource == TURN:
             lines.append(
-                f"For {days(one.days)} nothing stands in their way; the plan gives "
+                f"For {length(one.days)} nothing stands in their way; the plan gives "
                 "other boats the turn."
             )
     return lines
@@ -174,6 +175,11 @@ def _fullest_places(plan: Plan) -> list[str]:
         return []
     kind = max(shares, key=lambda one: shares[one])
     return [f"Fullest places: those of kind {kind}, {shares[kind] * 100:.0f} % taken."]
+
+
+def length(count: float) -> str:
+    """A length of time, given in days; less than one is told in hours."""
+    return days(count) if count >= 1 else f"{count * 24:.0f} h"
 
 
 def days(count: float) -> str:

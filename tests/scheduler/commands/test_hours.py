@@ -1,0 +1,78 @@
+"""`hullpace hours`."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.scheduler.commands.conftest import Hullpace
+
+
+def test_json_gives_every_order_with_its_lines(hullpace: Hullpace, yard: Path) -> None:
+    """`--json` is a list of objects with order, model, hours and lines."""
+    ran = hullpace("hours", "--yard", yard, "--json")
+    assert ran.code == 0
+    rows = json.loads(ran.out)
+    assert [row["order"] for row in rows] == ["B-1", "B-2"]
+    for row in rows:
+        assert set(row) == {"order", "model", "hours", "lines"}
+        assert row["hours"] == pytest.approx(sum(one["hours"] for one in row["lines"]))
+
+
+def test_each_line_is_its_own_product(hullpace: Hullpace, yard: Path) -> None:
+    """Hours of a line = quantity x factor x hours a unit x (1 + allowance)."""
+    rows = json.loads(hullpace("hours", "--yard", yard, "--json").out)
+    lines = [line for row in rows for line in row["lines"]]
+    assert lines
+    for line in lines:
+        quantity = 1.0 if line["quantity"] is None else line["quantity"]
+        product = quantity * line["factor"] * line["hours_per_unit"]
+        hours = product * (1 + line["allowance"])
+        assert line["hours"] == pytest.approx(hours, abs=0.00501), line
+
+
+def test_the_lines_of_an_order_add_up(hullpace: Hullpace, yard: Path) -> None:
+    """The hours printed line by line come to the total printed below them."""
+    ran = hullpace("hours", "--yard", yard, "--order", "B-2")
+    assert ran.code == 0
+    ends = [re.search(r" (\d+\.\d\d)$", line) for line in ran.lines]
+    total = next(line for line in ran.lines if "labor hours" in line)
+    listed = sum(float(found[1]) for found in ends if found)
+    assert float(total.split()[0]) == pytest.approx(listed)
+
+
+def test_the_book_adds_up(hullpace: Hullpace, yard: Path) -> None:
+    """The total of the book is the sum of its orders."""
+    rows = json.loads(hullpace("hours", "--yard", yard, "--json").out)
+    ran = hullpace("hours", "--yard", yard)
+    total = next(line for line in ran.lines if line.endswith("labor hours in all."))
+    assert float(total.split()[0]) == pytest.approx(sum(row["hours"] for row in rows))
+
+
+def test_an_option_adds_hours(hullpace: Hullpace, yard: Path) -> None:
+    """A model without options has fewer hours than the same model with some."""
+    (plain,) = json.loads(
+        hullpace("hours", "--yard", yard, "--model", "skiff-16", "--json").out
+    )
+    orders = json.loads(hullpace("hours", "--yard", yard, "--json").out)
+    assert all(plain["hours"] < order["hours"] for order in orders)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("--order", "B-11"), "did you mean 'B-1'?"),
+        (("--model", "skif-16"), "did you mean 'skiff-16'?"),
+        (("--order", "B-1", "--model", "skiff-16"), "not allowed with"),
+    ],
+)
+def test_what_is_not_there(
+    hullpace: Hullpace, yard: Path, arguments: tuple[str, ...], said: str
+) -> None:
+    """An unknown order or model, or both at once, is refused with what to do."""
+    ran = hullpace("hours", "--yard", yard, *arguments)
+    assert ran.code == 2
+    assert said in ran.err
