@@ -1,0 +1,165 @@
+"""The board in a real browser, on a plan of the demo yard."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from tests.browser.conftest import Sheet, fresh, serve
+
+pytestmark = pytest.mark.browser
+
+DRAWINGS = {
+    "boats": "/plan",
+    "molds-and-places": "/plan?by=holds",
+    "crews": "/plan?by=crew",
+    "book": "/plan?by=book",
+    "pace": "/pace",
+}
+
+
+@pytest.mark.parametrize("name", [*DRAWINGS, "promises"])
+def test_every_sheet_opens_whole_and_asks_nobody_else(sheet: Sheet, name: str) -> None:
+    """A sheet is drawn without an error, from this computer alone."""
+    sheet.open(DRAWINGS.get(name, "/promises"))
+    if name == "promises":
+        sheet.page.wait_for_selector(".ag-row")
+    else:
+        sheet.drawn()
+    sheet.page.wait_for_timeout(300)
+    sheet.picture(name)
+    assert sheet.complaints == []
+    assert len(sheet.asked) > 3
+    assert sheet.foreign() == []
+
+
+@pytest.mark.parametrize("path", ["/plan", "/pace", "/promises"])
+def test_a_sheet_has_one_heading_and_one_main_part(sheet: Sheet, path: str) -> None:
+    """A sheet says its language; one main heading, one main part, a skip link."""
+    sheet.open(path)
+    assert sheet.page.locator("html").get_attribute("lang") == "en"
+    assert sheet.page.locator("h1").count() == 1
+    assert sheet.page.locator("main").count() == 1
+    sheet.page.keyboard.press("Tab")
+    focused = sheet.page.locator(":focus")
+    expect(focused).to_have_text(re.compile("^Skip to"))
+    expect(focused).to_be_in_viewport(ratio=1)
+
+
+def test_no_drawing_offers_to_send_itself_away(sheet: Sheet) -> None:
+    """No button of a drawing shares, uploads or names its maker."""
+    sheet.open("/pace")
+    sheet.drawn()
+    buttons = sheet.page.locator(".modebar-btn")
+    titles = [
+        one.get_attribute("data-title") or one.get_attribute("aria-label") or ""
+        for one in buttons.all()
+    ]
+    assert titles
+    wrong = re.compile("share|cloud|upload|edit|plotly", re.IGNORECASE)
+    assert [one for one in titles if wrong.search(one)] == []
+
+
+def test_the_grid_sorts(sheet: Sheet) -> None:
+    """A click on a heading sorts the promises by it, a second one the other way."""
+    sheet.open("/promises")
+    rows = ".ag-center-cols-container .ag-row"
+    sheet.page.wait_for_selector(rows)
+
+    def finishes() -> list[str]:
+        found = sheet.page.evaluate(
+            "() => { const api = dash_ag_grid.getApi('promises-table'); const all = [];"
+            "api.forEachNodeAfterFilterAndSort(one => all.push(one.data.finish));"
+            "return all; }"
+        )
+        return [str(one) for one in found]
+
+    heading = sheet.page.locator(".ag-header-cell[col-id=finish] .ag-header-cell-label")
+    heading.click()
+    assert finishes() == sorted(finishes())
+    assert len(finishes()) > 20
+    heading.click()
+    assert finishes() == sorted(finishes(), reverse=True)
+
+
+def test_the_grid_does_not_export_past_the_server(sheet: Sheet) -> None:
+    """The export is a link to the server; the grid's own one is off."""
+    sheet.open("/promises")
+    sheet.page.wait_for_selector(".ag-row")
+    with sheet.page.expect_download() as waiting:
+        sheet.page.click("a[href='/export/promises.csv']")
+    text = Path(waiting.value.path()).read_text("utf-8")
+    assert text.startswith("order,")
+    assert len(text.splitlines()) == 31
+    off = sheet.page.evaluate(
+        "() => dash_ag_grid.getApi('promises-table').getGridOption('suppressCsvExport')"
+    )
+    assert off is True
+
+
+def test_a_clicked_bar_is_told_about(sheet: Sheet) -> None:
+    """A click on a bar puts the operation into the address and tells its cause."""
+    sheet.open("/plan")
+    sheet.drawn()
+    before = sheet.page.url
+    bars = sheet.page.locator(".js-plotly-plot .barlayer .trace .point path")
+    wide = next(
+        one for one in bars.all() if (one.bounding_box() or {"width": 0})["width"] > 15
+    )
+    box = wide.bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    sheet.page.mouse.move(x, y)
+    sheet.page.wait_for_selector(".hoverlayer .hovertext")
+    sheet.page.mouse.click(x, y)
+    sheet.page.wait_for_selector("#waited-for")
+    assert sheet.page.url != before
+    assert "op=" in sheet.page.url
+    told = sheet.page.locator("#waited-for").inner_text()
+    assert len(told) > len("What it waited for") + 10
+    expect(sheet.page.locator("#delays")).to_be_visible()
+    sheet.picture("details")
+    sheet.page.go_back()
+    expect(sheet.page.locator("#waited-for")).to_have_count(0)
+    assert sheet.complaints == []
+
+
+def test_an_operation_is_chosen_without_a_mouse(sheet: Sheet) -> None:
+    """The keyboard alone finds an operation; what is told is announced."""
+    sheet.open("/plan")
+    sheet.page.locator("#choose-boat").focus()
+    sheet.page.keyboard.press("ArrowDown")
+    sheet.page.wait_for_selector("#choose-op")
+    sheet.page.locator("#choose-op").focus()
+    sheet.page.keyboard.press("ArrowDown")
+    sheet.page.wait_for_selector("#waited-for")
+    assert sheet.page.locator("[aria-live=polite] #waited-for").count() == 1
+
+
+def test_a_sheet_is_printed(sheet: Sheet) -> None:
+    """A sheet prints on one page of A4 or more, across."""
+    sheet.open("/plan")
+    sheet.drawn()
+    paper = sheet.page.pdf(prefer_css_page_size=True)
+    assert paper.startswith(b"%PDF")
+    assert len(re.findall(rb"/Type\s*/Page\b", paper)) >= 1
+    sizes = re.findall(rb"/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)", paper)
+    assert {(round(float(a)), round(float(b))) for a, b in sizes} == {(842, 595)}
+
+
+def test_a_missing_plan_says_how_to_make_one(chromium: Browser, tmp_path: Path) -> None:
+    """Without a plan the sheet names the command that makes one."""
+    server, address = serve(tmp_path / "plan.json", tmp_path / "log")
+    try:
+        with fresh(chromium, address) as sheet:
+            sheet.open("/plan")
+            told = sheet.page.locator("#sheet").inner_text()
+            assert "hullpace plan --out" in told
+            sheet.picture("no-plan")
+            assert sheet.complaints == []
+    finally:
+        server.terminate()
+        server.wait(10)
