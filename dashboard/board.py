@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import socket
 from pathlib import Path
 
 from models.errors import UsageError
@@ -25,30 +26,17 @@ def run(args: argparse.Namespace) -> int:
 
 
 def serve(application: object, port: int) -> None:
-    """Serve a web application on loopback.
-
-    Raises
-    ------
-    UsageError
-        If the port is taken.
-    """
+    """Serve a web application on loopback."""
     from waitress import create_server
 
-    try:
-        # Headers of proxies are kept: a request that carries one is refused.
-        server = create_server(
-            application,
-            host=HOST,
-            port=port,
-            threads=8,
-            clear_untrusted_proxy_headers=False,
-            ident="hullpace",
-        )
-    except OSError as error:
-        raise UsageError(
-            f"cannot listen on {HOST}:{port} ({error.strerror}): choose another port "
-            "with --port"
-        ) from None
+    # Headers of proxies are kept: a request that carries one is refused.
+    server = create_server(
+        application,
+        sockets=[listening(port)],
+        threads=8,
+        clear_untrusted_proxy_headers=False,
+        ident="hullpace",
+    )
     print(
         f"Board: http://{HOST}:{server.effective_port}/plan (Ctrl+C stops it)",
         flush=True,
@@ -59,3 +47,23 @@ def serve(application: object, port: int) -> None:
         print("Stopped.")
     finally:
         server.close()
+
+
+def listening(port: int) -> socket.socket:
+    """A socket on loopback, bound to a port.
+
+    Raises
+    ------
+    UsageError
+        If the port is taken or does not exist.
+    """
+    bound = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        bound.bind((HOST, port))
+    except (OSError, OverflowError) as error:
+        bound.close()
+        raise UsageError(
+            f"cannot listen on {HOST}:{port} ({error}): choose another port with --port"
+        ) from None
+    return bound

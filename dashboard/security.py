@@ -7,6 +7,8 @@ from urllib.parse import urlsplit
 
 from flask import Response, request
 
+from dashboard.exports import NAMES
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
@@ -14,17 +16,14 @@ if TYPE_CHECKING:
 
 LOOPBACK = frozenset({"localhost", "127.0.0.1", "::1"})
 LARGEST_BODY = 2 * 1024 * 1024
-OWN_PATHS = frozenset({"/", "/plan", "/pace", "/promises"})
-# Dash's own paths, its assets and our exports; anything else does not exist here.
-OWN_PREFIXES = (
-    "/_dash-component-suites/",
-    "/_dash-layout",
-    "/_dash-dependencies",
-    "/_dash-update-component",
-    "/_favicon.ico",
-    "/assets/",
-    "/export/",
+# Dash answers any address with its page: what is not named here does not exist.
+OWN_PATHS = frozenset(
+    {"/", "/plan", "/pace", "/promises"}
+    | {"/_dash-layout", "/_dash-dependencies", "/_dash-update-component"}
+    | {"/_favicon.ico"}
+    | {f"/export/{name}.csv" for name in NAMES}
 )
+OWN_PREFIXES = ("/_dash-component-suites/", "/assets/")
 _FORWARDING = ("forwarded", "via", "x-real-ip", "true-client-ip", "client-ip")
 _READING = frozenset({"GET", "HEAD", "OPTIONS"})
 

@@ -178,6 +178,7 @@ def _holds(bands: Sequence[BoatBand], first: date, after: date) -> list[Trace]:
             center = begins + (ends - begins) / 2
             name = fitting(one.resource, ends - begins, high - low)
             gap = (high - low) * (len(name) * 3.4 + 4) / NARROW_PIXELS if name else zero
+            gap = min(gap, (ends - begins) / 2)
             x += [_iso(begins), _iso(center - gap), None, _iso(center + gap)]
             x += [_iso(ends), None]
             y += [height, height, None, height, height, None]
