@@ -117,7 +117,7 @@ def make_setting(
 
 
 def _latest_finishes(compilation: Compilation) -> NDArray[np.int64]:
-    """Last finish of each boat: a proposed date needs its buffer before the axis ends."""
+    """Last finish of each boat: a proposal needs its buffer before the axis ends."""
     a, problem = compilation.arrays, compilation.problem
     last_day = len(compilation.days) - 1 - problem.buffer_days
     last = int(np.searchsorted(a.day_index, last_day, side="right")) - 1
