@@ -7,15 +7,34 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from scheduler.commands.common import DEFAULT_PLAN
+from scheduler.commands.common import DEFAULT_PLAN, DEFAULT_YARD, whole_or_zero
 from scheduler.main import main as run_command
+
+LAST_PORT = 65535
+
+
+def port(text: str) -> int:
+    """A port to listen on, for argparse; 0 takes any free one."""
+    value = whole_or_zero(text)
+    if value > LAST_PORT:
+        raise argparse.ArgumentTypeError(f"{text} is not a port: at most {LAST_PORT}")
+    return value
 
 
 def register_board(subparsers: Any) -> None:
     """Add the board's command without importing a web library."""
     parser = subparsers.add_parser("board", help="show a plan in the browser")
-    parser.add_argument("--plan", type=Path, default=DEFAULT_PLAN, metavar="FILE")
-    parser.add_argument("--port", type=int, default=8050, metavar="N")
+    parser.add_argument(
+        "--plan", type=Path, default=DEFAULT_PLAN, metavar="FILE",
+        help="default build/plan.json",
+    )  # fmt: skip
+    parser.add_argument(
+        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
+        help="where names of models, stations and skills come from",
+    )  # fmt: skip
+    parser.add_argument(
+        "--port", type=port, default=8050, metavar="N", help="default 8050"
+    )
     parser.set_defaults(run=_board)
 
 
