@@ -13,7 +13,8 @@ from urllib.parse import parse_qsl, urlencode
 from dashboard.view import monday
 
 BY = ("boats", "holds", "crew", "book")
-WEEKS = (2, 4, 6, 8, 13, 26)
+WEEKS = (2, 4, 6, 8, 12, 26)
+USUAL_WEEKS = 12
 SHOW = ("all", "late")
 LONGEST = 80
 
@@ -24,7 +25,7 @@ class Filters:
 
     by: str = "boats"
     start: date | None = None  # Monday; None: the week that holds now
-    weeks: int = 6
+    weeks: int = USUAL_WEEKS
     show: str = "all"
     find: str = ""
     station: str = ""
@@ -89,7 +90,9 @@ def _one_of(value: str | None, known: tuple[str, ...]) -> str:
 
 
 def _weeks(value: str | None) -> int:
-    return int(value) if value and value.isdigit() and int(value) in WEEKS else 6
+    return (
+        int(value) if value and value.isdigit() and int(value) in WEEKS else USUAL_WEEKS
+    )
 
 
 def _monday(value: str | None) -> date | None:

@@ -97,7 +97,7 @@ def book_figure(view: View, data: BookHours) -> Figure:
             "line": {"color": INK, "width": 1.4},
         },
     )  # fmt: skip
-    step = max(1, len(data.weeks) // 14)
+    step = max(1, -(-len(data.weeks) // 12))
     shown = list(range(0, len(data.weeks), step))
     return figure(
         [cells, promised, ends],
@@ -109,7 +109,7 @@ def book_figure(view: View, data: BookHours) -> Figure:
                 for k in shown
             ],
             "showgrid": False, "zeroline": False, "ticks": "outside", "linecolor": INK,
-            "fixedrange": True,
+            "fixedrange": True, "tickangle": 0,
         },
         yaxis={
             "tickvals": list(rows), "range": [len(data.boats) - 0.4, -0.6],

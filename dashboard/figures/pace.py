@@ -198,7 +198,7 @@ def _weeks_axis(weeks: Sequence[date], top: bool = False) -> dict[str, object]:
     step = max(1, len(weeks) // 14)
     shown = list(range(0, len(weeks), step))
     return {
-        "side": "top" if top else "bottom", "tickvals": shown,
+        "side": "top" if top else "bottom", "tickvals": shown, "tickangle": 0,
         "ticktext": [
             f"{weeks[k]:%b} {weeks[k].day}<br>W{weeks[k]:%V}" for k in shown
         ],

@@ -1,0 +1,84 @@
+"""Pictures of the board for README.md, taken in Debian's Chromium.
+
+    .venv/bin/python scripts/pictures.py [--plan build/plan.json]
+
+The plan is that of `make run`; the pictures go into `dashboard/pictures`.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import threading
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+CHROMIUM = Path("/usr/bin/chromium")
+ARGUMENTS = (
+    "--no-sandbox --disable-gpu --disable-quic --no-first-run "
+    "--disable-background-networking --disable-component-update --disable-sync"
+)
+SIZE = {"width": 1400, "height": 900}
+SHEETS = {
+    "plan": "/plan?weeks=6",
+    "molds": "/plan?by=holds&weeks=6",
+    "crews": "/plan?by=crew&weeks=4",
+    "book": "/plan?by=book",
+    "pace": "/pace",
+    "promises": "/promises",
+}
+
+
+def serve(plan: Path) -> tuple[object, str]:
+    """Serve a plan on a free port from a thread of this program."""
+    from waitress import create_server
+
+    from dashboard.app import make_app
+    from dashboard.source import PlanSource
+
+    source = PlanSource(plan, ROOT / "demo_orders")
+    trouble = source.reading().trouble
+    if trouble is not None:
+        sys.exit(f"pictures: {trouble.reason} {trouble.advice}")
+    server = create_server(make_app(source).server, host="127.0.0.1", port=0)
+    threading.Thread(target=server.run, daemon=True).start()
+    return server, f"http://127.0.0.1:{server.effective_port}"
+
+
+def take(address: str, folder: Path) -> list[Path]:
+    """Take a picture of each sheet."""
+    from playwright.sync_api import sync_playwright
+
+    folder.mkdir(parents=True, exist_ok=True)
+    taken = []
+    with sync_playwright() as tools:
+        browser = tools.chromium.launch(
+            executable_path=str(CHROMIUM), args=ARGUMENTS.split()
+        )
+        page = browser.new_page(viewport=SIZE)
+        for name, path in SHEETS.items():
+            page.goto(address + path)
+            shown = ".ag-row" if name == "promises" else ".drawing .subplot"
+            page.locator(shown).first.wait_for(state="attached")
+            page.wait_for_timeout(1000)  # lettering is set after the bars
+            taken.append(folder / f"{name}.png")
+            page.screenshot(path=taken[-1])
+        browser.close()
+    return taken
+
+
+def main() -> None:
+    """Take all pictures."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--plan", type=Path, default=ROOT / "build" / "plan.json")
+    parser.add_argument("--out", type=Path, default=ROOT / "dashboard" / "pictures")
+    args = parser.parse_args()
+    if not CHROMIUM.exists():
+        sys.exit("pictures: no Chromium: run scripts/install-browser.sh")
+    _, address = serve(args.plan)
+    for path in take(address, args.out):
+        print(f"{path.name}: {path.stat().st_size // 1024} kB")
+
+
+if __name__ == "__main__":
+    main()
