@@ -16,10 +16,12 @@ import numpy as np
 
 from scheduler.compiled import FREE, STARTED
 from scheduler.cp_model import solve
-from scheduler.decoder import tardy_days
+from scheduler.decoder import open_boats, tardy_days
 from scheduler.names import name_people
+from scheduler.placing import Choices
 from scheduler.roster import build_roster
-from scheduler.settle import Settled
+from scheduler.search import Budget, facts_of, search
+from scheduler.settle import Settled, settle
 
 if TYPE_CHECKING:
     from scheduler.compile import Compilation
@@ -30,6 +32,7 @@ WHOLE_MODEL_OPERATIONS = 400
 WINDOW_OPERATIONS = 260
 WINDOW_SECONDS = 3.0
 WINDOW_FAILURES = 4
+NEAR_DECODES = 600
 DECODES_A_UNIT = 2500.0
 """Decodes of a work budget that make one unit of the solver's deterministic time."""
 
@@ -114,7 +117,41 @@ def _whole(
             found = replace(found, settled=named, method="constraint model")
             break
         forbidden += named
+        near = decoded_near(compilation, better, effort.seed)
+        if near is not None and near.solution.values < found.settled.solution.values:
+            found = replace(found, settled=near, method="constraint model and search")
+        if found.settled.solution.values[0] <= found.bound:
+            break
     return found
+
+
+def decoded_near(
+    compilation: Compilation, solution: Solution, seed: int
+) -> Settled | None:
+    """A named plan near one whose people cannot be named.
+
+    Its starts become delays and its crews choices; a short search goes on from there.
+    """
+    a = compilation.arrays
+    boats = open_boats(a)
+    first = np.array(
+        [solution.start[a.boat_at[boat] : a.boat_at[boat + 1]].min() for boat in boats]
+    )
+    later = np.arange(len(boats)) >= a.leading
+    order = boats[np.lexsort((boats, first, later))]
+    free = a.binding == FREE
+    choices = Choices(
+        order.astype(np.int32),
+        np.where(a.skill >= 0, solution.crew, 0).astype(np.int8),
+        np.where(free, solution.start, 0).astype(np.int32),
+    )
+    facts = facts_of(a)
+    found = search(
+        a, facts, Budget(None, NEAR_DECODES), seed=seed, workers=1, starts=[choices]
+    )
+    settled = [settle(compilation, facts, one) for one in found.choices]
+    named = [one for one in settled if one is not None]
+    return min(named, key=lambda one: one.solution.values, default=None)
 
 
 def _named(
