@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from dashboard.groups import groups_of_stations
 from dashboard.names import Names, plain
 from models.calendars import working_days
 from scheduler.waiting_for import Causes
@@ -180,7 +181,9 @@ def stream_of(parts: tuple[str, ...], code: str) -> str:
 def make_view(plan: Plan, names: Names) -> View:
     """Prepare a plan for drawing."""
     problem = plan.problem
-    groups = names.group_names([one.id for one in problem.stations])
+    if any(one.station not in names.groups for one in problem.operations):
+        names = replace(names, groups=groups_of_stations(problem.operations))
+    groups = names.group_names(list({one.station for one in problem.operations}))
     maker = _Maker(plan, names, groups)
     return View(
         plan=plan,

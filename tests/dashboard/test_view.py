@@ -75,8 +75,10 @@ def test_names_stand_for_codes_where_they_are_known() -> None:
     rows = small_view().by_id
     assert rows["B101/hull.skin"].name == "Skin coat, hull"
     assert rows["B101/hull.prep"].name == "hull.prep"
-    bare = small_view(Names()).by_id["B101/hull.skin"]
-    assert (bare.name, bare.station, bare.group) == ("hull.skin", "lay-up", 0)
+    view = small_view(Names())
+    bare = view.by_id["B101/hull.skin"]
+    assert (bare.name, bare.station) == ("hull.skin", "lay-up")
+    assert view.groups[bare.group] == "Lay-up and other work"
 
 
 def test_closed_days_are_joined() -> None:
