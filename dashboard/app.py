@@ -10,7 +10,7 @@ from dash.dependencies import ALL, ClientsideFunction
 
 from dashboard.exports import add_exports
 from dashboard.filters import read_filters, write_filters
-from dashboard.pages.details import details, glance
+from dashboard.pages.details import details, finder, glance
 from dashboard.pages.frame import head, notice, skeleton, trouble
 from dashboard.pages.pace import pace_page
 from dashboard.pages.plan import plan_page
@@ -130,6 +130,21 @@ def _server_side(app: Dash, source: PlanSource) -> None:
         return details(view, read_filters(search))
 
     @app.callback(
+        Output("finder", "children"),
+        Output("offered", "data"),
+        Input("url", "pathname"),
+        Input("drawn", "data"),
+        State("offered", "data"),
+    )
+    def offer(path: str, drawn: str | None, known: str | None) -> Any:
+        reading = source.reading()
+        if reading.view is None or drawn is None or page_path(path) != "/plan":
+            return None, None
+        if reading.stamp == known:
+            return no_update, no_update
+        return finder(reading.view), reading.stamp
+
+    @app.callback(
         Output("glance", "children"),
         Input({"type": "strip", "part": ALL}, "hoverData"),
         Input("drawn", "data"),
@@ -165,6 +180,12 @@ def _browser_side(app: Any) -> None:
         local("find"),
         Output("done-find", "data"),
         Input("choose-find", "value"),
+        prevent_initial_call=True,
+    )
+    app.clientside_callback(
+        local("find_operation"),
+        Output("done-typed", "data"),
+        Input("choose-typed", "value"),
         prevent_initial_call=True,
     )
     for table in ("plan-table", "crew-table"):

@@ -130,6 +130,12 @@
         choose({ find: (text || "").trim() });
         return dash().no_update;
       },
+      find_operation(text) {
+        if (text && text.trim()) {
+          choose({ op: text.trim(), boat: "" });
+        }
+        return dash().no_update;
+      },
       mark(picked) {
         markAll(picked, 30);
         return dash().no_update;

@@ -62,14 +62,14 @@ def select(
     )  # fmt: skip
 
 
-def text_field(name: str, label: str, value: str, hint: str) -> Component:
+def text_field(name: str, label: str, value: str, hint: str, **more: Any) -> Component:
     """A field to type in; Enter or leaving it applies what was typed."""
     return html.Label(
         [
             html.Span(label, className="label"),
             dcc.Input(
                 id=f"choose-{name}", type="search", value=value, placeholder=hint,
-                debounce=True, autoComplete="off", className="typed",
+                debounce=True, autoComplete="off", className="typed", **more,
             ),
         ],
         className="field",

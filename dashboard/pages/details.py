@@ -10,7 +10,7 @@ from dash import dcc, html
 from dashboard.causes import cause_of
 from dashboard.cautions import caution_text
 from dashboard.filters import link, window
-from dashboard.pages.controls import select
+from dashboard.pages.controls import select, text_field
 from dashboard.view import monday
 from dashboard.wording import count, days_late, due, manned, span, where
 
@@ -56,6 +56,19 @@ def glance(view: View, operation: str) -> Component:
         html.Span("Under the pointer", className="label"),
         html.P([html.Strong(f"{row.order} {row.name}. "), cause_of(view)(row.id)]),
         html.P(delayed),
+    ]
+
+
+def finder(view: View) -> Component:
+    """A field that offers every operation while its code or name is typed."""
+    offered = [
+        html.Option(f"{row.order} {row.name}", value=row.id) for row in view.rows
+    ]
+    return [
+        text_field(
+            "typed", "Find an operation", "", "code or name", list="operation-codes"
+        ),
+        html.Datalist(offered, id="operation-codes"),
     ]
 
 

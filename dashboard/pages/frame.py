@@ -23,7 +23,7 @@ SHEETS = (
     ("/promises", "Promises", "every date against its plan"),
 )
 # Callbacks that only change the address or the drawing; each needs an output.
-BROWSER_SIDE = ("bar", "mark", "find", "plan-table", "crew-table")
+BROWSER_SIDE = ("bar", "mark", "find", "typed", "plan-table", "crew-table")
 POLL_MILLISECONDS = 15_000
 _LEVELS = {
     "tardiness": "weighted late days",
@@ -44,6 +44,7 @@ def skeleton() -> Component:
             dcc.Store(id="version"),
             dcc.Store(id="drawn"),
             dcc.Store(id="picked"),
+            dcc.Store(id="offered"),
             *(dcc.Store(id=f"done-{name}") for name in BROWSER_SIDE),
             html.Header(id="head"),
             html.Main(
@@ -54,6 +55,7 @@ def skeleton() -> Component:
                     ),
                     html.Aside(
                         [
+                            html.Div(id="finder"),
                             html.Div(id="details", **aria(live="polite")),
                             html.Div(id="glance"),
                         ],

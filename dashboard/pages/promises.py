@@ -29,8 +29,8 @@ def promises_page(view: View, filters: Filters) -> Component:
             _controls(filters),
             grid("promises-table", "Promises", _columns(), _rows(view, filters)),
             html.P(
-                "Days late are working days of the delivery calendar, negative if "
-                "early. "
+                "Days are working days of the delivery calendar: early above 0, late "
+                "below. "
                 "A proposed date is the planned finish and the yard's buffer; until it "
                 "is accepted, the order is measured against the wanted date.",
                 className="summary",
@@ -99,7 +99,7 @@ def _columns() -> list[dict[str, Any]]:
         column("wanted", "Wanted", 105),
         column("finish", "Planned finish", 140),
         column("proposed", "Proposed", 105),
-        figures("days", "Days late", 95, sort="desc"),
+        figures("days", "Days early (+), late (−)", 130, sort="asc"),
         column("standing", "Standing", 165),
         column("cause", "Waits for", 380, flex=1, tooltipField="cause"),
     ]
@@ -125,7 +125,7 @@ def _row(boat: Boat, cause: str) -> dict[str, Cell]:
         "wanted": boat.wanted.isoformat() if boat.wanted else "",
         "finish": f"{boat.finish:%Y-%m-%d %H:%M}",
         "proposed": boat.proposed.isoformat() if boat.proposed else "",
-        "days": boat.days,
+        "days": None if boat.days is None else -boat.days,
         "standing": days_late(boat.days),
         "cause": cause,
     }

@@ -139,6 +139,21 @@ def test_an_operation_is_chosen_without_a_mouse(sheet: Sheet) -> None:
     assert sheet.page.locator("[aria-live=polite] #waited-for").count() == 1
 
 
+def test_an_operation_is_found_by_typing(sheet: Sheet) -> None:
+    """A field offers every operation; what is typed and entered is told about."""
+    sheet.open("/plan?weeks=2")
+    field = sheet.page.locator("#choose-typed")
+    offered = sheet.page.locator("#operation-codes option")
+    expect(offered).to_have_count(1445)
+    operation = offered.nth(700).get_attribute("value")
+    assert operation is not None
+    field.fill(operation)
+    field.press("Enter")
+    sheet.page.wait_for_selector("#waited-for")
+    assert sheet.page.locator("#choose-op").input_value() == operation
+    assert sheet.complaints == []
+
+
 def test_a_sheet_is_printed(sheet: Sheet) -> None:
     """A sheet prints on one page of A4 or more, across."""
     sheet.open("/plan")

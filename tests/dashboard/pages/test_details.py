@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from dashboard.cautions import CAUTIONS
-from dashboard.pages.details import details, glance
+from dashboard.pages.details import details, finder, glance
 from tests.dashboard.small_view import WINDOW, of_id, small_view, text_of
 
 
@@ -68,3 +68,12 @@ def test_a_glance_is_the_same_in_short() -> None:
     assert view.causes.waited_for("B101/final.join").text in told
     assert f"delays {len(view.causes.delays('B101/final.join'))} operation" in told
     assert glance(view, "B999/hull.skin") is None
+
+
+def test_every_operation_is_offered_while_typing() -> None:
+    """The field to type in offers each operation of the plan by code and name."""
+    view = small_view()
+    field, offered = finder(view)
+    assert {one.value for one in offered.children} == {one.id for one in view.rows}
+    assert "B101 Skin coat, hull" in [one.children for one in offered.children]
+    assert of_id(field, "choose-typed").list == offered.id
