@@ -15,7 +15,7 @@ from dashboard.palette import HAIR, INK, INK_SOFT, LINE, NOW, PAPER, SERIF
 Figure = Any
 Trace = Any
 LABEL_PIXELS = 172  # the same in every drawing, so that weeks stand below each other
-NARROW_PIXELS = 880  # width of a drawing on a small screen
+NARROW_PIXELS = 730  # width of a drawing on a small screen
 LETTER_PIXELS = 6.2
 MODE_BAR = ["zoom2d", "pan2d", "zoomIn2d", "zoomOut2d", "resetScale2d"]
 
