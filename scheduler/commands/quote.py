@@ -69,10 +69,12 @@ def run(args: argparse.Namespace) -> int:
 def _reason(found: Quote) -> str:
     if found.hold_up.days < 1:
         return "Nothing holds it up: its own work and cures take that long."
+    from scheduler.report import length
+
     step = found.hold_up.operation.split("/", 1)[-1]
     return (
-        f"It waits longest for {found.hold_up.resource}: {found.hold_up.days:.0f} days "
-        f"(step {step}); in an empty yard it would be finished on {found.alone}."
+        f"It waits longest for {found.hold_up.resource}: {length(found.hold_up.days)} "
+        f"(step {step}).\nIn an empty yard it would be finished on {found.alone}."
     )
 
 
