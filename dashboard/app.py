@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 from dash import Dash, Input, Output, State, ctx, no_update
 from dash.dependencies import ALL, ClientsideFunction
+from flask import request
 
 from dashboard.exports import add_exports
 from dashboard.filters import read_filters, write_filters
-from dashboard.pages.details import details, finder, glance
+from dashboard.pages.details import details, finder, glance, offers
 from dashboard.pages.frame import head, notice, skeleton, trouble
 from dashboard.pages.pace import pace_page
-from dashboard.pages.plan import plan_page
+from dashboard.pages.plan import more_strips, plan_page
 from dashboard.pages.promises import promises_page
 from dashboard.security import guard
 
@@ -29,6 +30,7 @@ PAGES: dict[str, Callable[[View, Filters], Any]] = {
     "/pace": pace_page,
     "/promises": promises_page,
 }
+DRAWING = "/_dash-component-suites/plotly/package_data/plotly.min.js"
 INDEX = """<!doctype html>
 <html lang="en">
 <head>
@@ -49,9 +51,20 @@ INDEX = """<!doctype html>
 """
 
 
+class Board(Dash):
+    """Dash with a page that asks for the drawing program along with everything else."""
+
+    def interpolate_index(self, **kwargs: Any) -> str:  # type: ignore[override]
+        """Fill the page; sheets with drawings fetch early what they will need."""
+        if request.path != "/promises":
+            kwargs["metas"] += f'<link rel="preload" as="script" href="{DRAWING}">'
+        filled: Callable[..., str] = super().interpolate_index
+        return filled(**kwargs)
+
+
 def make_app(source: PlanSource) -> Dash:
     """Build the application on a plan file."""
-    app = Dash(
+    app = Board(
         "dashboard",
         assets_folder=str(Path(__file__).parent / "assets"),
         index_string=INDEX,
@@ -117,6 +130,16 @@ def _server_side(app: Dash, source: PlanSource) -> None:
         return head(page_path(path), reading.view), sheet, wanted
 
     @app.callback(
+        Output("more", "children"), Input("seen", "data"), State("url", "search"),
+        State("url", "pathname"),
+    )  # fmt: skip
+    def draw_more(drawn: str | None, search: str, path: str) -> Any:
+        view = source.reading().view
+        if view is None or drawn is None or page_path(path) != "/plan":
+            return None
+        return more_strips(view, read_filters(search).drawing())
+
+    @app.callback(
         Output("details", "children"),
         Output("picked", "data"),
         Input("url", "pathname"),
@@ -133,16 +156,16 @@ def _server_side(app: Dash, source: PlanSource) -> None:
         Output("finder", "children"),
         Output("offered", "data"),
         Input("url", "pathname"),
-        Input("drawn", "data"),
+        Input("seen", "data"),
         State("offered", "data"),
     )
-    def offer(path: str, drawn: str | None, known: str | None) -> Any:
+    def offer(path: str, seen: str | None, known: dict[str, Any] | None) -> Any:
         reading = source.reading()
-        if reading.view is None or drawn is None or page_path(path) != "/plan":
+        if reading.view is None or seen is None or page_path(path) != "/plan":
             return None, None
-        if reading.stamp == known:
+        if known is not None and known["stamp"] == reading.stamp:
             return no_update, no_update
-        return finder(reading.view), reading.stamp
+        return finder(), {"stamp": reading.stamp, "all": offers(reading.view)}
 
     @app.callback(
         Output("glance", "children"),
@@ -171,10 +194,20 @@ def _browser_side(app: Any) -> None:
         prevent_initial_call=True,
     )
     app.clientside_callback(
+        local("seen"), Output("seen", "data"), Input("drawn", "data")
+    )
+    app.clientside_callback(
+        local("offer"),
+        Output("done-offer", "data"),
+        Input("offered", "data"),
+        Input("finder", "children"),
+    )
+    app.clientside_callback(
         local("mark"),
         Output("done-mark", "data"),
         Input("picked", "data"),
         Input("drawn", "data"),
+        Input("more", "children"),
     )
     app.clientside_callback(
         local("find"),

@@ -136,6 +136,32 @@
         }
         return dash().no_update;
       },
+      // Told once the first drawing can be seen: what is below is drawn after it.
+      seen(drawn) {
+        return new Promise((told) => {
+          const look = (left) => {
+            const first = document.querySelector(".drawing");
+            if (!first || first.querySelector(".subplot") || left === 0) {
+              window.requestAnimationFrame(() => window.setTimeout(() => told(drawn), 30));
+            } else {
+              window.setTimeout(() => look(left - 1), 40);
+            }
+          };
+          window.setTimeout(() => look(200), 40);
+        });
+      },
+      offer(offered) {
+        const list = document.getElementById("operation-codes");
+        if (list && offered) {
+          list.replaceChildren(...offered.all.map(([id, told]) => {
+            const one = document.createElement("option");
+            one.value = id;
+            one.textContent = told;
+            return one;
+          }));
+        }
+        return dash().no_update;
+      },
       mark(picked) {
         markAll(picked, 30);
         return dash().no_update;

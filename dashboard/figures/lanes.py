@@ -112,7 +112,7 @@ def _span(row: Row, cures: dict[str, Cure]) -> tuple[datetime, datetime]:
     return row.begins, max(row.ends, cure.ends) if cure else row.ends
 
 
-def strips(bands: list[BoatBand], most: float) -> list[list[BoatBand]]:
+def strips(bands: Sequence[BoatBand], most: float) -> list[list[BoatBand]]:
     """Cut bands into strips that fit a page, at least one band each."""
     cut: list[list[BoatBand]] = []
     for band in bands:

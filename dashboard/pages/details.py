@@ -59,16 +59,22 @@ def glance(view: View, operation: str) -> Component:
     ]
 
 
-def finder(view: View) -> Component:
-    """A field that offers every operation while its code or name is typed."""
-    offered = [
-        html.Option(f"{row.order} {row.name}", value=row.id) for row in view.rows
-    ]
+def offers(view: View) -> list[list[str]]:
+    """Id and name of every operation, for the field below; thousands in a big book."""
+    return [[row.id, f"{row.order} {row.name}"] for row in view.rows]
+
+
+def finder() -> Component:
+    """A field that offers operations while a code or name is typed.
+
+    What is offered comes as plain data and is put in by `assets/board.js`: as
+    components, thousands of options would hold up the drawing for a second.
+    """
     return [
         text_field(
             "typed", "Find an operation", "", "code or name", list="operation-codes"
         ),
-        html.Datalist(offered, id="operation-codes"),
+        html.Datalist(id="operation-codes"),
     ]
 
 

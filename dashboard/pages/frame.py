@@ -23,7 +23,7 @@ SHEETS = (
     ("/promises", "Promises", "every date against its plan"),
 )
 # Callbacks that only change the address or the drawing; each needs an output.
-BROWSER_SIDE = ("bar", "mark", "find", "typed", "plan-table", "crew-table")
+BROWSER_SIDE = ("bar", "mark", "find", "typed", "offer", "plan-table", "crew-table")
 POLL_MILLISECONDS = 15_000
 _LEVELS = {
     "tardiness": "weighted late days",
@@ -43,6 +43,7 @@ def skeleton() -> Component:
             dcc.Interval(id="poll", interval=POLL_MILLISECONDS),
             dcc.Store(id="version"),
             dcc.Store(id="drawn"),
+            dcc.Store(id="seen"),
             dcc.Store(id="picked"),
             dcc.Store(id="offered"),
             *(dcc.Store(id=f"done-{name}") for name in BROWSER_SIDE),
@@ -50,8 +51,18 @@ def skeleton() -> Component:
             html.Main(
                 [
                     html.Div(
-                        html.P("Drawing the sheet …", role="status", className="wait"),
-                        id="sheet",
+                        [
+                            html.Div(
+                                html.P(
+                                    "Drawing the sheet …",
+                                    role="status",
+                                    className="wait",
+                                ),
+                                id="sheet",
+                            ),
+                            html.Div(id="more"),
+                        ],
+                        className="column",
                     ),
                     html.Aside(
                         [

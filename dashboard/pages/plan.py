@@ -20,9 +20,10 @@ from dashboard.pages.legend import legend
 from dashboard.wording import count
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from datetime import date
 
+    from dashboard.figures.lanes import BoatBand
     from dashboard.filters import Filters
     from dashboard.view import View
 
@@ -149,14 +150,30 @@ def _boats(
         return told, [_nothing()]
     if filters.has_table(CHART):
         return told, [plan_tables.operations(view, rows)]
-    return told, [
+    return told, _strips(view, bands, (first, after), slice(0, 1))
+
+
+def more_strips(view: View, filters: Filters) -> list[Component]:
+    """Strips below the first one: drawn after it, so that something is seen at once."""
+    if filters.by != "boats" or filters.has_table(CHART):
+        return []
+    first, after = window(filters, view.now.date())
+    bands = boat_bands(view, filters, first, after)
+    return _strips(view, bands, (first, after), slice(1, None))
+
+
+def _strips(
+    view: View, bands: Sequence[BoatBand], days: tuple[date, date], which: slice
+) -> list[Component]:
+    numbered = list(enumerate(strips(bands, STRIP_LANES)))
+    return [
         graph(
             {"type": "strip", "part": part},
-            boats_figure(view, strip, first, after),
+            boats_figure(view, strip, *days),
             f"Drawing of {count(len(strip), 'boat')} from {strip[0].boat.order} on. "
             "Show as table for the same in words.",
         )
-        for part, strip in enumerate(strips(bands, STRIP_LANES))
+        for part, strip in numbered[which]
     ]
 
 

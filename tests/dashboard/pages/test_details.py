@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from dashboard.cautions import CAUTIONS
-from dashboard.pages.details import details, finder, glance
+from dashboard.pages.details import details, finder, glance, offers
 from tests.dashboard.small_view import WINDOW, of_id, small_view, text_of
 
 
@@ -71,9 +71,9 @@ def test_a_glance_is_the_same_in_short() -> None:
 
 
 def test_every_operation_is_offered_while_typing() -> None:
-    """The field to type in offers each operation of the plan by code and name."""
+    """The field of codes offers each operation once, by id, with boat and name."""
     view = small_view()
-    field, offered = finder(view)
-    assert {one.value for one in offered.children} == {one.id for one in view.rows}
-    assert "B101 Skin coat, hull" in [one.children for one in offered.children]
+    field, offered = finder()
     assert of_id(field, "choose-typed").list == offered.id
+    assert sorted(id for id, _ in offers(view)) == sorted(row.id for row in view.rows)
+    assert ["B101/hull.skin", "B101 Skin coat, hull"] in offers(view)

@@ -9,7 +9,7 @@ import pytest
 
 from dashboard.filters import BY, Filters
 from dashboard.names import Names
-from dashboard.pages.plan import plan_page
+from dashboard.pages.plan import STRIP_LANES, more_strips, plan_page
 from tests.dashboard.small_view import WINDOW, components, of_id, small_view, text_of
 
 
@@ -88,3 +88,18 @@ def test_the_sheet_opens_at_now() -> None:
     """Without a choice the window begins in the week that holds now."""
     page = plan_page(small_view(), Filters())
     assert "from 2027-03-08" in text_of(page)
+
+
+def test_what_is_below_is_drawn_after_the_first_strip(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """First strip and the others together hold each boat once; a table has no more."""
+    monkeypatch.setattr("dashboard.pages.plan.STRIP_LANES", STRIP_LANES / 10)
+    view = small_view()
+    below = more_strips(view, WINDOW)
+    charts = [*graphs(plan_page(view, WINDOW)), *graphs(below)]
+    assert [chart.id["part"] for chart in charts] == [0, 1]
+    labels = [text for chart in charts for text in chart.figure.layout.yaxis.ticktext]
+    assert [text[3:7] for text in labels] == ["B101", "B102"]
+    assert more_strips(view, WINDOW.with_table("plan", True)) == []
+    assert more_strips(view, replace(WINDOW, by="crew")) == []
