@@ -43,7 +43,20 @@
     }
   }, true);
 
+  // A row of a table as it is sorted and filtered now; it knows its operation.
+  function pickRow(table, index) {
+    const row = window.dash_ag_grid.getApi(table).getDisplayedRowAtIndex(index);
+    if (row && row.data.id) {
+      choose({ op: row.data.id, boat: "" });
+    }
+  }
+
   document.addEventListener("keydown", (event) => {
+    const cell = event.target instanceof Element && event.target.closest(".ag-cell");
+    if (event.key === "Enter" && cell) {
+      const index = Number(cell.closest(".ag-row").getAttribute("row-index"));
+      pickRow(cell.closest(".ledger").id, index);
+    }
     const chosen = new URLSearchParams(window.location.search).get("op");
     if (event.key === "Escape" && chosen) {
       choose({ op: "", boat: "" });
@@ -121,8 +134,9 @@
         return dash().no_update;
       },
       pick_row(cell) {
-        if (cell && cell.rowId) {
-          choose({ op: cell.rowId.split(" ")[0], boat: "" });
+        const used = dash().callback_context.triggered[0];
+        if (cell && used) {
+          pickRow(used.prop_id.split(".")[0], cell.rowIndex);
         }
         return dash().no_update;
       },
