@@ -99,7 +99,7 @@ def _columns() -> list[dict[str, Any]]:
         column("wanted", "Wanted", 105),
         column("finish", "Planned finish", 140),
         column("proposed", "Proposed", 105),
-        figures("days", "Days early (+), late (−)", 130, sort="asc"),
+        figures("days_early", "Days early (+), late (−)", 130, sort="asc"),
         column("standing", "Standing", 165),
         column("cause", "Waits for", 380, flex=1, tooltipField="cause"),
     ]
@@ -125,7 +125,7 @@ def _row(boat: Boat, cause: str) -> dict[str, Cell]:
         "wanted": boat.wanted.isoformat() if boat.wanted else "",
         "finish": f"{boat.finish:%Y-%m-%d %H:%M}",
         "proposed": boat.proposed.isoformat() if boat.proposed else "",
-        "days": None if boat.days is None else -boat.days,
+        "days_early": None if boat.days is None else -boat.days,
         "standing": days_late(boat.days),
         "cause": cause,
     }

@@ -11,7 +11,7 @@ def test_every_order_is_listed_with_what_it_waits_for() -> None:
     """Promised, planned, days and cause stand in one row for each order."""
     rows = {row["order"]: row for row in promise_rows(small_view())}
     assert set(rows) == {"B101", "B102"}
-    assert rows["B101"]["days"] == -2  # late
+    assert rows["B101"]["days_early"] == -2  # late
     assert rows["B101"]["standing"] == "2 working days late"
     assert rows["B101"]["finish"] == "2027-03-23 12:00"
     assert rows["B101"]["customer"] == "C-1"
