@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from scheduler.compiled import DONE, LANE_BITS, LANES, PINNED, STARTED, Arrays
+from scheduler.compiled import DONE, FAR, LANE_BITS, LANES, PINNED, STARTED, Arrays
 from scheduler.holding import begin_hold, best_slot, end_hold, insert
 from scheduler.kernel import copy_table, kernel
 from scheduler.placing import (
@@ -40,12 +40,36 @@ def set_facts(a: Arrays, s: State) -> bool:
             sound &= place_given(a, s, op)
         elif kind == STARTED:
             s.start[op] = a.fixed_start[op]
-    for hold in range(len(a.hold_from)):
-        if a.hold_active[hold] and (
-            s.placed[a.hold_from[hold]] or a.binding[a.hold_from[hold]] == STARTED
-        ):
-            sound &= place_given_hold(a, s, hold)
-    return sound
+    return sound and place_given_holds(a, s)
+
+
+@kernel
+def place_given_holds(a: Arrays, s: State) -> bool:
+    """Let every given hold begin, the latest first.
+
+    One whose end is open reaches to the next in its slot, so that must be there before.
+    """
+    sound, before = True, int(FAR)
+    while True:
+        latest = -1
+        for hold in range(len(a.hold_from)):
+            begin = s.start[a.hold_from[hold]]
+            if is_given(a, s, hold) and latest < begin < before:
+                latest = int(begin)
+        if latest < 0:
+            return sound
+        for hold in range(len(a.hold_from)):
+            if is_given(a, s, hold) and s.start[a.hold_from[hold]] == latest:
+                sound &= place_given_hold(a, s, hold)
+        before = latest
+
+
+@kernel
+def is_given(a: Arrays, s: State, hold: int) -> bool:
+    """Whether facts have begun a hold that still matters."""
+    begin = a.hold_from[hold]
+    begun = s.placed[begin] or a.binding[begin] == STARTED
+    return bool(a.hold_active[hold] and begun)
 
 
 @kernel

@@ -14,16 +14,19 @@ if TYPE_CHECKING:
     from scheduler.compile import Compilation
 
 
+CLASH = (
+    "no plan: what is done, begun, frozen or locked contradicts the calendars "
+    "or takes one mold or place twice; `hullpace check` on the committed plan "
+    "lists where"
+)
+
+
 def explain_failure(compilation: Compilation) -> str:
     """Name what stands in the way, as one clear line."""
     a = compilation.arrays
     facts, sound = facts_state(a)
     if not sound:
-        return (
-            "no plan: what is done, begun, frozen or locked contradicts the calendars "
-            "or takes one mold or place twice; `hullpace check` on the committed plan "
-            "lists where"
-        )
+        return CLASH
     state = new_state(a)
     crew = np.zeros(len(a.boat_of), np.int8)
     delay = np.zeros(len(a.boat_of), np.int32)

@@ -17,7 +17,14 @@ from scheduler.build import build_problem, estimate_horizon_days
 from scheduler.chain import new_choices
 from scheduler.checker import check
 from scheduler.compile import Compilation, compile_problem
-from scheduler.decoder import VALUES, decode, due_positions, new_state, open_boats
+from scheduler.decoder import (
+    VALUES,
+    decode,
+    due_positions,
+    facts_state,
+    new_state,
+    open_boats,
+)
 from scheduler.failure import explain_failure
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
@@ -127,7 +134,9 @@ def fitting_compilation(book: Book, request: Request) -> Compilation:
 def quick_finish(compilation: Compilation) -> int | None:
     """Last finish of a plan by the best dispatch rule; None if no rule gives a plan."""
     a = compilation.arrays
-    facts = facts_of(a)
+    facts, sound = facts_state(a)
+    if not sound:
+        return None
     warm_up(a, facts)
     state, value = new_state(a), np.zeros(VALUES, np.int64)
     nothing = new_choices(a, open_boats(a))

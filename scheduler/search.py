@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from models.errors import NoPlan
 from scheduler.bounds import alone_bound
 from scheduler.chain import (
     Chain,
@@ -31,6 +32,7 @@ from scheduler.decoder import (
     facts_state,
     new_state,
 )
+from scheduler.failure import CLASH
 from scheduler.placing import Choices, State
 from scheduler.rules import rule_orders
 
@@ -269,5 +271,14 @@ def _tell(run: _Run, chains: list[Chain], phase: str, share: float) -> None:
 
 
 def facts_of(a: Arrays) -> State:
-    """The committed state of a problem, whether or not its facts agree."""
-    return facts_state(a)[0]
+    """The committed state of a problem.
+
+    Raises
+    ------
+    NoPlan
+        If facts clash: the compiled loops must not run on such a state.
+    """
+    state, sound = facts_state(a)
+    if not sound:
+        raise NoPlan(CLASH)
+    return state
