@@ -19,7 +19,7 @@ from scheduler.holding import (
     remove,
     reopen_hold,
 )
-from scheduler.kernel import kernel
+from scheduler.kernel import inlined, kernel
 from scheduler.placing import (
     Choices,
     State,
@@ -32,7 +32,7 @@ from scheduler.placing import (
 MOST_RETRIES = 4000
 
 
-@kernel
+@inlined
 def find_place(
     a: Arrays, s: State, c: Choices, op: int, bounds: tuple[int, int]
 ) -> int:
@@ -47,7 +47,7 @@ def find_place(
     high = crew if crew > 0 else a.crew_max[op]
     chosen, soonest = -1, int(FAR)
     for size in range(high, low - 1, -1):
-        x = first_start(a, s, op, size, bounds[0], bounds[1])
+        x = first_start(a, s, op, size, bounds[0], bounds[1], soonest)
         if x < 0:
             continue
         length = operation_length(a, op, size)
@@ -106,14 +106,16 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
     return PLACED
 
 
-@kernel
+@inlined
 def begin_holds(a: Arrays, s: State, op: int, start: int) -> bool:
     """Begin every hold that begins here; none if two of them want the last slot."""
     for k in range(a.begin_at[op], a.begin_at[op + 1]):
         hold = a.begin_list[k]
         if not a.hold_active[hold]:
             continue
-        slot = best_slot(a, s, hold, start)
+        slot = s.slot_found[hold]
+        if k > a.begin_at[op]:  # the hold before may have taken the slot that was found
+            slot = best_slot(a, s, hold, start)
         if slot < 0:
             for other in range(a.begin_at[op], k):
                 if a.hold_active[a.begin_list[other]]:
@@ -126,7 +128,7 @@ def begin_holds(a: Arrays, s: State, op: int, start: int) -> bool:
     return True
 
 
-@kernel
+@inlined
 def missing_slot(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     """Return PLACED if every hold that begins here finds a slot, else a later tick."""
     for k in range(a.begin_at[op], a.begin_at[op + 1]):
@@ -139,13 +141,14 @@ def missing_slot(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
         elif s.placed[end]:
             until = s.finish[end] if a.hold_to_end[hold] else s.start[end]
             s.hold_need[hold] = max(1, until - start)
-        if best_slot(a, s, hold, start) < 0:
+        s.slot_found[hold] = best_slot(a, s, hold, start)
+        if s.slot_found[hold] < 0:
             later = next_gap(a, s, hold, start)
             return FAILED if later < 0 else later
     return PLACED
 
 
-@kernel
+@inlined
 def check_holds(a: Arrays, s: State, op: int) -> int:
     """Check that the holds which end here end before the next occupation begins."""
     for k in range(a.end_at[op], a.end_at[op + 1]):
@@ -212,7 +215,7 @@ def place_boat(a: Arrays, s: State, c: Choices, boat: int) -> bool:
     return False
 
 
-@kernel
+@inlined
 def is_loose(a: Arrays, op: int) -> bool:
     """Whether placing an operation is the decoder's business."""
     kind = a.binding[op]

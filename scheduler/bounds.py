@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.compiled import DONE, I32, PINNED, STARTED, Arrays
+from scheduler.compiled import DONE, FAR, I32, PINNED, STARTED, Arrays
 from scheduler.decode_waits import lower_bounds
 from scheduler.decoder import boat_finish, new_state, tardy_days
 from scheduler.placing import Choices, first_start, operation_length, span_of
@@ -26,6 +26,7 @@ def earliest_finishes(a: Arrays) -> I32:
     """
     state = new_state(a)
     state.free[:] = PLENTY
+    state.least[:] = PLENTY
     state.used[:] = -(2**20)
     choices = Choices(
         np.zeros(0, np.int32),
@@ -52,7 +53,7 @@ def _place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
     if length == 0:
         s.start[op] = s.finish[op] = max(start, finish)
         return
-    x = first_start(a, s, op, int(a.crew_max[op]), start, finish)
+    x = first_start(a, s, op, int(a.crew_max[op]), start, finish, int(FAR))
     if x < 0:
         s.start[op] = s.finish[op] = a.ticks
         return

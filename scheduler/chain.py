@@ -8,26 +8,30 @@ decodes again only from the first boat it touches.
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scheduler.compiled import FREE, I32, I64, U64, Arrays
+from scheduler.bundle import Bundle
+from scheduler.compiled import FREE, I32, I64, U64, Arrays, TableI64
 from scheduler.decoder import VALUES, copy_state, evaluate, new_state, place_all
 from scheduler.kernel import copy_row, kernel
 from scheduler.latest import latest_starts
 from scheduler.placing import Choices, State
 
 SHELVES = 8
+Shelf = tuple[State, ...]
+"""States kept while an order is decoded, one for each of SHELVES places in it."""
 
 
-class Chain(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Chain(Bundle):
     """Everything that one chain owns."""
 
     current: Choices
     trial: Choices
     best: Choices
-    value: I64  # [3, VALUES]: current, trial, best
+    value: TableI64  # [3, VALUES]: current, trial, best
     seed: U64  # [1] state of the random numbers
     place_of: I32  # scratch: place of each boat in the order
     first_place: I32  # [1]: boats before this place hold molds or places and lead
@@ -218,33 +222,6 @@ def accept(chain: Chain, heat: float) -> bool:
 
 
 @kernel
-def shelf_state(shelf: State, level: int) -> State:
-    """The state on one shelf, as views."""
-    return State(
-        shelf.free[level],
-        shelf.used[level],
-        shelf.taken_from[level],
-        shelf.taken_to[level],
-        shelf.taken_by[level],
-        shelf.taken_count[level],
-        shelf.placed[level],
-        shelf.start[level],
-        shelf.finish[level],
-        shelf.crew[level],
-        shelf.begin[level],
-        shelf.length[level],
-        shelf.least_start[level],
-        shelf.least_finish[level],
-        shelf.hold_need[level],
-        shelf.hold_slot[level],
-        shelf.hold_start[level],
-        shelf.need[level],
-        shelf.waiting[level],
-        shelf.share[0],
-    )
-
-
-@kernel
 def shelf_place(level: int, leading: int, count: int) -> int:
     """The place of the order before which a shelf's state stands."""
     if level == 0:
@@ -255,7 +232,7 @@ def shelf_place(level: int, leading: int, count: int) -> int:
 
 @kernel
 def decode_from(
-    a: Arrays, s: State, shelf: State, chain: Chain, first: int, valid: int
+    a: Arrays, s: State, shelf: Shelf, chain: Chain, first: int, valid: int
 ) -> int:
     """Decode the trial from the last shelf before the first change.
 
@@ -267,7 +244,7 @@ def decode_from(
     level = 0
     while level + 1 < valid and shelf_place(level + 1, leading, count) <= first:
         level += 1
-    copy_state(shelf_state(shelf, level), s, since)
+    copy_state(shelf[level], s, since)
     place = shelf_place(level, leading, count)
     while place < count:
         upto = count
@@ -278,7 +255,7 @@ def decode_from(
         place = upto
         level += 1
         if level == valid and level < SHELVES and place <= first:
-            copy_state(s, shelf_state(shelf, level), since)
+            copy_state(s, shelf[level], since)
             valid += 1
     return valid
 
@@ -288,7 +265,7 @@ def run_chain(
     a: Arrays,
     facts: State,
     s: State,
-    shelf: State,
+    shelf: Shelf,
     chain: Chain,
     due_position: I32,
     turns: int,
@@ -297,10 +274,10 @@ def run_chain(
 ) -> int:
     """Run a number of decodes; returns how many of them gave a plan.
 
-    `shelf` is a state with SHELVES of everything, `s` one to work in.
+    `shelf` holds SHELVES states, `s` is one to work in.
     """
     for level in range(SHELVES):
-        copy_state(facts, shelf_state(shelf, level), 0)
+        copy_state(facts, shelf[level], 0)
     copy_state(facts, s, 0)
     good, valid, first = 0, 1, 0
     leading = chain.first_place[0]
@@ -327,11 +304,7 @@ def run_chain(
     return good
 
 
-def new_shelf(a: Arrays) -> State:
+def new_shelf(a: Arrays) -> Shelf:
     """Allocate the shelves of a chain."""
-    shelves: list[Any] = []
-    one: dict[str, Any] = new_state(a)._asdict()
-    for name, array in one.items():
-        count = 1 if name == "share" else SHELVES  # crews are never read from a shelf
-        shelves.append(np.zeros((count, *array.shape), array.dtype))
-    return State(*shelves)
+    no_crews = np.zeros((1, a.kinds_free.shape[0]), np.uint64)  # never read from there
+    return tuple(replace(new_state(a), share=no_crews) for _ in range(SHELVES))

@@ -107,30 +107,43 @@ def pack_people(
             if skill in own:
                 able[index, word] |= np.uint64(LANE_ONES) << np.uint64(LANE_BITS * lane)
     used = able != 0
+    there = _lanes(kinds, present, tracks.positions, words)
     rest = _lanes(kinds, resting, tracks.positions, words)
     work = np.zeros(tracks.positions, np.bool_)
     work[tracks.open_position[tracks.in_break == 0]] = True
     return {
         "able": able,
-        "kinds_free": _lanes(kinds, present, tracks.positions, words),
+        "kinds_free": there,
+        "kinds_least": _fewest(there, tracks),
         "kinds_resting": rest,
-        "some_rest": int((rest[work] != 0).any()),
+        "some_rest": int((rest[:, work] != 0).any()),
         "word_from": used.argmax(axis=1).astype(np.int32),
         "word_to": (words - used[:, ::-1].argmax(axis=1)).astype(np.int32),
     }
 
 
+def _fewest(there: np.ndarray, tracks: Tracks) -> np.ndarray:
+    """The least of every counter over each segment: [words, segments]."""
+    words, segments = len(there), len(tracks.segment_at) - 1
+    out = np.zeros((words, segments), np.uint64)
+    for lane in range(LANES if segments else 0):
+        shift = np.uint64(LANE_BITS * lane)
+        counts = (there >> shift) & np.uint64(LANE_ONES)
+        out |= np.minimum.reduceat(counts, tracks.segment_at[:-1], axis=1) << shift
+    return out
+
+
 def _lanes(
     kinds: Kinds, masks: Mapping[str, np.ndarray], positions: int, words: int
 ) -> np.ndarray:
-    """How many of each kind a mask holds, packed."""
-    out = np.zeros((positions, words), np.uint64)
+    """How many of each kind a mask holds, packed: [words, positions]."""
+    out = np.zeros((words, positions), np.uint64)
     for kind, members in enumerate(kinds.members):
         word, lane = divmod(kind, LANES)
         count = np.zeros(positions, np.uint64)
         for name in members:
             count += masks[name].astype(np.uint64)
-        out[:, word] |= count << np.uint64(LANE_BITS * lane)
+        out[word] |= count << np.uint64(LANE_BITS * lane)
     return out
 
 

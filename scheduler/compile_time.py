@@ -29,6 +29,8 @@ class Tracks:
     run_begin: I32
     in_break: NDArray[np.int8]
     open_index: I32
+    segment_of: I32
+    segment_at: I32
     of_calendar: dict[str, int]
     of_relieved: dict[str, int]
 
@@ -97,6 +99,7 @@ def build_tracks(problem: Problem) -> Tracks:
         begins.append(_run_begins(ends))
         on_axis = one[ref_of[:-1]]
         index.append(np.concatenate([[0], np.cumsum(on_axis)]).astype(np.int32))
+    segment_at = _segments(len(ref_of) - 1, rows, runs)
     return Tracks(
         ref_of=ref_of,
         position_at=position_at,
@@ -108,6 +111,10 @@ def build_tracks(problem: Problem) -> Tracks:
         run_begin=np.concatenate(begins).astype(np.int32),
         in_break=np.concatenate(in_break).astype(np.int8),
         open_index=np.stack(index).astype(np.int32),
+        segment_of=np.repeat(
+            np.arange(len(segment_at) - 1, dtype=np.int32), np.diff(segment_at)
+        ),
+        segment_at=segment_at,
         of_calendar={name: place for place, name in enumerate(used)},
         of_relieved={name: len(used) + place for place, name in enumerate(relieved)},
     )
@@ -130,6 +137,16 @@ def _run_ends(refs: np.ndarray) -> np.ndarray:
     breaks = np.flatnonzero(np.diff(refs) != 1) + 1
     ends = np.append(breaks, len(refs))
     return ends[np.searchsorted(ends, np.arange(len(refs)), side="right")]
+
+
+def _segments(positions: int, rows: list[np.ndarray], runs: list[np.ndarray]) -> I32:
+    """Offsets of the segments: wherever a run of some track begins or ends."""
+    edges = [np.array([0, positions])]
+    for row, ends in zip(rows, runs, strict=True):
+        last = np.unique(ends) - 1
+        first = np.concatenate([[0], last[:-1] + 1])[: len(last)]
+        edges += [row[first], row[last] + 1]
+    return np.unique(np.concatenate(edges)).astype(np.int32)
 
 
 def _run_begins(ends: np.ndarray) -> np.ndarray:

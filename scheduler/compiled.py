@@ -8,15 +8,21 @@ own on which break ticks are open).
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
+
+from scheduler.bundle import Bundle
 
 I32 = NDArray[np.int32]
 I64 = NDArray[np.int64]
 U64 = NDArray[np.uint64]
 I8 = NDArray[np.int8]
+TableI32 = Annotated[NDArray[np.int32], 2]
+TableI64 = Annotated[NDArray[np.int64], 2]
+TableU64 = Annotated[NDArray[np.uint64], 2]
 
 FREE, DONE, STARTED, PINNED = 0, 1, 2, 3
 """How an operation is bound: free; a fact; begun with hours left; start and crew given.
@@ -34,7 +40,8 @@ FAR = np.int32(2**30)
 """Later than any tick."""
 
 
-class Arrays(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Arrays(Bundle):
     """Flat arrays of one problem; `_at` arrays are offsets of variable-length lists."""
 
     ticks: int  # length of the reference axis
@@ -48,7 +55,13 @@ class Arrays(NamedTuple):
     track_at: I32  # [tracks + 1] offsets into open_position
     open_position: I32  # position of the i-th open tick of a track
     run_end: I32  # per entry: index (in the track) after its unbroken run
-    open_index: I32  # [tracks, positions + 1] first open index at or after a position
+    open_index: (
+        TableI32  # [tracks, positions + 1] first open index at or after a position
+    )
+    # segments: consecutive positions that no run of any track begins or ends inside
+    segment_of: I32  # per position
+    segment_in: I32  # per open entry of a track
+    segment_at: I32  # offsets into positions
     # operations, contiguous by boat, in topological order
     boat_of: I32
     track: I32
@@ -111,9 +124,12 @@ class Arrays(NamedTuple):
     outage_from: I32
     outage_to: I32
     # people: a kind is everybody with the same skills and the same hours
-    able: U64  # [skills, words] all ones in the lanes of the kinds that have a skill
-    kinds_free: U64  # [positions, words] people at work, by kind
-    kinds_resting: U64  # of them, in a relieved break of their own
+    able: (
+        TableU64  # [skills, words] all ones in the lanes of the kinds that have a skill
+    )
+    kinds_free: TableU64  # [words, positions] people at work, by kind
+    kinds_resting: TableU64  # of them, in a relieved break of their own
+    kinds_least: TableU64  # [words, segments] the fewest at work over a segment
     some_rest: int  # 1: someone rests while other work could go on
     in_break: I8  # per open entry: 1 in a relieved break
     word_from: I32  # [skills] words that hold the kinds of a skill

@@ -153,10 +153,10 @@ def _count_people(
     touches = np.array(
         [[bool(subset & own) for own in kinds] for subset in subsets], np.int64
     ).reshape(len(subsets), len(kinds))
-    counts = np.zeros((len(kinds), len(a.kinds_free)), np.int64)
+    counts = np.zeros((len(kinds), a.kinds_free.shape[1]), np.int64)
     for kind in range(len(counts)):
         word, lane = divmod(kind, LANES)
-        shifted = a.kinds_free[:, word] >> np.uint64(LANE_BITS * lane)
+        shifted = a.kinds_free[word] >> np.uint64(LANE_BITS * lane)
         counts[kind] = (shifted & LANE).astype(np.int64)
     people: NDArray[np.int64] = touches @ counts
     given = (a.binding == PINNED) | ((a.binding == STARTED) & (a.fixed_finish >= 0))

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from scheduler.compiled import FAR, FREE, STARTED, Arrays
-from scheduler.kernel import kernel
+from scheduler.kernel import inlined, kernel
 from scheduler.placing import Choices, State
 
 PLACED, FAILED = -1, -2
 """Verdicts on an operation; any other value names the one to place again."""
 
 
-@kernel
+@inlined
 def wait_earliest(a: Arrays, wait: int, since: int) -> int:
     """First tick at which a wait that began at `since` has lasted its minimum."""
     track = a.wait_track[wait]
@@ -24,7 +24,7 @@ def wait_earliest(a: Arrays, wait: int, since: int) -> int:
     return int(a.ref_of[a.open_position[base + last]]) + 1
 
 
-@kernel
+@inlined
 def wait_latest(a: Arrays, wait: int, since: int) -> int:
     """Last tick at which a wait that began at `since` keeps its maximum."""
     most = a.wait_max[wait]
@@ -54,7 +54,7 @@ def wait_begin_floor(a: Arrays, wait: int, until: int) -> int:
     return int(a.ref_of[a.open_position[base + first]]) + 1
 
 
-@kernel
+@inlined
 def lower_bounds(a: Arrays, s: State, c: Choices, op: int) -> tuple[int, int]:
     """Earliest start and earliest finish of an operation by what precedes it."""
     start = max(a.earliest[op], s.least_start[op])

@@ -22,13 +22,14 @@ VALUES = 3
 def new_state(a: Arrays) -> State:
     """Allocate a state for a problem."""
     operations, slots, holds = len(a.boat_of), len(a.slot_resource), len(a.hold_from)
-    positions, words = a.kinds_free.shape
+    words, positions = a.kinds_free.shape
 
     def zeros(*shape: int) -> I32:
         return np.zeros(shape, np.int32)
 
     return State(
-        free=np.zeros((positions, words), np.uint64),
+        free=np.zeros((words, positions), np.uint64),
+        least=np.zeros(a.kinds_least.shape, np.uint64),
         used=zeros(len(a.station_capacity), positions),
         taken_from=zeros(slots, a.slot_room),
         taken_to=zeros(slots, a.slot_room),
@@ -45,6 +46,7 @@ def new_state(a: Arrays) -> State:
         hold_need=zeros(holds),
         hold_slot=zeros(holds),
         hold_start=zeros(holds),
+        slot_found=zeros(holds),
         need=np.zeros(words, np.uint64),
         waiting=zeros(len(a.boat_due)),
         share=np.zeros((a.share_at[-1], words), np.uint64),
@@ -55,9 +57,8 @@ def new_state(a: Arrays) -> State:
 def copy_state(source: State, target: State, since: int) -> None:
     """Copy a state over another; positions before `since` are taken to be equal."""
     copy_table(source.free, target.free, since)
-    for station in range(source.used.shape[0]):
-        for position in range(since, source.used.shape[1]):
-            target.used[station, position] = source.used[station, position]
+    copy_table(source.least, target.least, 0)
+    copy_table(source.used, target.used, since)
     for slot in range(len(source.taken_count)):
         count = source.taken_count[slot]
         target.taken_count[slot] = count

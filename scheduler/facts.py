@@ -5,11 +5,18 @@ from __future__ import annotations
 import numpy as np
 
 from scheduler.compiled import DONE, FAR, LANE_BITS, LANES, PINNED, STARTED, Arrays
-from scheduler.holding import begin_hold, best_slot, end_hold, insert
+from scheduler.holding import (
+    begin_hold,
+    best_slot,
+    end_hold,
+    insert,
+    roomiest_slot,
+)
 from scheduler.kernel import copy_table, kernel
+from scheduler.lanes import LANE
 from scheduler.placing import (
-    LANE,
     State,
+    count_least,
     crew_miss,
     operation_length,
     span_of,
@@ -21,6 +28,7 @@ from scheduler.placing import (
 def set_facts(a: Arrays, s: State) -> bool:
     """Fill a state with everything that is committed; False if facts clash."""
     copy_table(a.kinds_free, s.free, 0)
+    copy_table(a.kinds_least, s.least, 0)
     s.used[:] = 0
     s.taken_count[:] = 0
     s.placed[:] = 0
@@ -45,23 +53,52 @@ def set_facts(a: Arrays, s: State) -> bool:
 
 @kernel
 def place_given_holds(a: Arrays, s: State) -> bool:
-    """Let every given hold begin, the latest first.
+    """Let every given hold begin: those whose end is given too, then the open ones.
 
-    One whose end is open reaches to the next in its slot, so that must be there before.
+    The former go by their starts, which leaves units of a place empty as long as can
+    be. An open one reaches to the next in its slot, so it goes where it finds the most
+    room, the latest first.
     """
-    sound, before = True, int(FAR)
-    while True:
-        latest = -1
-        for hold in range(len(a.hold_from)):
-            begin = s.start[a.hold_from[hold]]
-            if is_given(a, s, hold) and latest < begin < before:
-                latest = int(begin)
-        if latest < 0:
-            return sound
-        for hold in range(len(a.hold_from)):
-            if is_given(a, s, hold) and s.start[a.hold_from[hold]] == latest:
-                sound &= place_given_hold(a, s, hold)
-        before = latest
+    sound = True
+    since = next_given(a, s, 0, -1, 1)
+    while since < FAR:
+        sound &= begin_given(a, s, 0, since)
+        since = next_given(a, s, 0, since, 1)
+    since = next_given(a, s, 1, int(FAR), -1)
+    while since >= 0:
+        sound &= begin_given(a, s, 1, since)
+        since = next_given(a, s, 1, since, -1)
+    return sound
+
+
+@kernel
+def next_given(a: Arrays, s: State, is_open: int, since: int, step: int) -> int:
+    """The next start of a given hold after (step 1) or before (-1) a tick.
+
+    FAR, or -1 going back, where there is none.
+    """
+    found = int(FAR) if step > 0 else -1
+    for hold in range(len(a.hold_from)):
+        begin = int(s.start[a.hold_from[hold]])
+        if not is_given(a, s, hold) or s.placed[a.hold_to[hold]] == is_open:
+            continue
+        if since < begin < found if step > 0 else found < begin < since:
+            found = begin
+    return found
+
+
+@kernel
+def begin_given(a: Arrays, s: State, is_open: int, since: int) -> bool:
+    """Let the given holds that start at a tick begin."""
+    sound = True
+    for hold in range(len(a.hold_from)):
+        if (
+            is_given(a, s, hold)
+            and s.placed[a.hold_to[hold]] != is_open
+            and s.start[a.hold_from[hold]] == since
+        ):
+            sound &= place_given_hold(a, s, hold)
+    return sound
 
 
 @kernel
@@ -109,7 +146,9 @@ def place_given_hold(a: Arrays, s: State, hold: int) -> bool:
     if s.placed[end]:
         finish = s.finish[end] if a.hold_to_end[hold] else s.start[end]
         s.hold_need[hold] = max(1, finish - start)
-    slot = best_slot(a, s, hold, start)
+        slot = best_slot(a, s, hold, start)
+    else:
+        slot = roomiest_slot(a, s, hold, start)
     if slot < 0:
         return False
     begin_hold(s, hold, slot, start)
@@ -141,9 +180,10 @@ def take_facts(a: Arrays, s: State, op: int) -> None:
         for index in range(s.begin[op], s.begin[op] + length):
             position = a.open_position[base + index]
             tick = a.ref_of[position]
-            have = (s.free[position, word] >> shift) & LANE
+            have = (s.free[word, position] >> shift) & LANE
             if a.given_from[k] <= tick < a.given_to[k] and have > 0:
-                s.free[position, word] -= np.uint64(1) << shift
+                s.free[word, position] -= np.uint64(1) << shift
+                count_least(a, s, word, a.segment_of[position])
     start, finish = span_of(a, op, s.begin[op], length)
     for k in range(a.demand_at[op], a.demand_at[op + 1]):
         for position in range(a.position_at[start], a.position_at[finish]):

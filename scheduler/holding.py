@@ -7,20 +7,20 @@ known reaches to the next one (or to FAR) and is trimmed when its end is placed.
 from __future__ import annotations
 
 from scheduler.compiled import FAR, Arrays
-from scheduler.kernel import kernel
+from scheduler.kernel import inlined, kernel
 from scheduler.placing import State
 
 
-@kernel
+@inlined
 def gap_at(s: State, slot: int, tick: int) -> int:
     """Where in a slot's list an occupation from `tick` would go."""
-    place = 0
-    while place < s.taken_count[slot] and s.taken_from[slot, place] <= tick:
-        place += 1
-    return place
+    place = s.taken_count[slot]
+    while place > 0 and s.taken_from[slot, place - 1] > tick:
+        place -= 1
+    return int(place)
 
 
-@kernel
+@inlined
 def gap_end(s: State, slot: int, place: int) -> int:
     """When the gap before entry `place` of a slot ends."""
     if place < s.taken_count[slot]:
@@ -42,7 +42,7 @@ def insert(s: State, slot: int, hold: int, start: int, finish: int) -> None:
     s.taken_count[slot] += 1
 
 
-@kernel
+@inlined
 def entry_of(s: State, slot: int, hold: int) -> int:
     """Where a hold stands in its slot's list."""
     place = 0
@@ -81,16 +81,36 @@ def best_slot(a: Arrays, s: State, hold: int, start: int) -> int:
 
 
 @kernel
+def roomiest_slot(a: Arrays, s: State, hold: int, start: int) -> int:
+    """The slot in which a hold from `start` has the longest time; -1 if there is none.
+
+    Of equals the one with the least idle time before it.
+    """
+    chosen, longest, least_idle = -1, 0, int(FAR) * 2
+    for k in range(a.candidate_at[hold], a.candidate_at[hold + 1]):
+        slot = a.candidate_slot[k]
+        place = gap_at(s, slot, start)
+        begin = s.taken_to[slot, place - 1] if place > 0 else 0
+        room = gap_end(s, slot, place) - start
+        if begin > start or room < max(s.hold_need[hold], longest):
+            continue
+        if room > longest or start - begin < least_idle:
+            chosen, longest, least_idle = slot, room, start - begin
+    return chosen
+
+
+@kernel
 def next_gap(a: Arrays, s: State, hold: int, start: int) -> int:
     """The first tick after `start` at which some slot could take a hold; -1 if none."""
     soonest = int(FAR)
     for k in range(a.candidate_at[hold], a.candidate_at[hold + 1]):
         slot = a.candidate_slot[k]
-        for place in range(s.taken_count[slot]):
+        for place in range(max(0, gap_at(s, slot, start) - 1), s.taken_count[slot]):
             begin = s.taken_to[slot, place]
-            if begin <= start or begin >= soonest:
-                continue
-            if gap_end(s, slot, place + 1) >= begin + s.hold_need[hold]:
+            if begin >= soonest:
+                break
+            enough = gap_end(s, slot, place + 1) >= begin + s.hold_need[hold]
+            if begin > start and enough:
                 soonest = begin
                 break
     return -1 if soonest >= FAR else soonest
@@ -105,14 +125,14 @@ def begin_hold(s: State, hold: int, slot: int, start: int) -> None:
     s.hold_start[hold] = start
 
 
-@kernel
+@inlined
 def hold_limit(s: State, hold: int) -> int:
     """By when a begun hold must end because another one follows."""
     slot = s.hold_slot[hold]
     return gap_end(s, slot, entry_of(s, slot, hold) + 1)
 
 
-@kernel
+@inlined
 def end_hold(s: State, hold: int, finish: int) -> None:
     """Fix the end of a begun hold."""
     slot = s.hold_slot[hold]

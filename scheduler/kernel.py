@@ -33,7 +33,7 @@ def _use_own_cache() -> None:
     digest = hashlib.sha256()
     for source in sorted(here.glob("*.py")):
         text = source.read_bytes()
-        if b"kernel" in text or source.stem == "compiled":
+        if b"kernel" in text or source.stem in ("bundle", "compiled"):
             digest.update(text)
     folder = here / "__pycache__" / f"kernels-{digest.hexdigest()[:12]}"
     setattr(config, "CACHE_DIR", str(folder))  # noqa: B010 (numba types no settings)
@@ -46,6 +46,12 @@ def kernel(function: Function) -> Function:
     """Compile a function that allocates nothing; kept on disk, run without the lock."""
     options: dict[str, Any] = {"cache": True, "nogil": True, "_nrt": False}
     return cast("Function", njit(**options)(function))
+
+
+def inlined(function: Function) -> Function:
+    """Compile a small kernel into each of its callers: a call costs more than it."""
+    options: dict[str, Any] = {"cache": True, "nogil": True, "_nrt": False}
+    return cast("Function", njit(forceinline=True, **options)(function))
 
 
 def allocating_kernel(function: Function) -> Function:
@@ -62,7 +68,7 @@ def copy_row(source: NDArray[Any], target: NDArray[Any]) -> None:
 
 @kernel
 def copy_table(source: NDArray[Any], target: NDArray[Any], since: int) -> None:
-    """Copy the rows of a table from `since` on over another's."""
-    for k in range(since, source.shape[0]):
-        for column in range(source.shape[1]):
-            target[k, column] = source[k, column]
+    """Copy the columns of a table from `since` on over another's."""
+    for row in range(source.shape[0]):
+        for column in range(since, source.shape[1]):
+            target[row, column] = source[row, column]

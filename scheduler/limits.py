@@ -73,6 +73,7 @@ def _rooms(compilation: Compilation, mix: list[int]) -> list[Room]:
     state, empty = new_state(a), facts_of(a)
     empty.taken_count[:] = 0
     empty.free[:] = a.kinds_free
+    empty.least[:] = a.kinds_least
     empty.used[:] = 0
     held: dict[tuple[int, ...], float] = defaultdict(float)
     crew = np.zeros(len(a.boat_of), np.int8)

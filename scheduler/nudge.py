@@ -33,7 +33,7 @@ def nudge(a: Arrays, s: State, c: Choices, op: int, not_before: int, crew: int) 
     old_begin, old_length, old_crew = s.begin[op], s.length[op], s.crew[op]
     start_from, finish_from = lower_bounds(a, s, c, op)
     start_from = max(start_from, not_before)
-    x = first_start(a, s, op, crew, start_from, finish_from)
+    x = first_start(a, s, op, crew, start_from, finish_from, int(FAR))
     moved = False
     if x >= 0:
         length = operation_length(a, op, crew)

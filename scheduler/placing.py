@@ -9,29 +9,35 @@ so a plan made this way can always be manned by name, whatever the order of plac
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
 
 import numpy as np
 
-from scheduler.compiled import I8, I32, LANE_BITS, LANES, U64, Arrays
-from scheduler.kernel import kernel
+from scheduler.bundle import Bundle
+from scheduler.compiled import (
+    I8,
+    I32,
+    LANE_BITS,
+    U64,
+    Arrays,
+    TableI32,
+    TableU64,
+)
+from scheduler.kernel import inlined, kernel
+from scheduler.lanes import ALL, GUARD, LANE, fewer, lane_sum
 
-GUARD = np.uint64(0x8080808080808080)
-LANE = np.uint64(0xFF)
-PAIRS = np.uint64(0x00FF00FF00FF00FF)
-ONES = np.uint64(0x0001000100010001)
-ALL = np.uint64(0xFFFFFFFFFFFFFFFF)
 
-
-class State(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class State(Bundle):
     """What has been placed so far; every array is overwritten in place."""
 
-    free: U64  # [positions, words] people left, by kind
-    used: I32  # [stations, positions] station capacity taken
+    free: TableU64  # [words, positions] people left, by kind
+    least: TableU64  # [words, segments] the fewest of each kind over a segment
+    used: TableI32  # [stations, positions] station capacity taken
     # slots: occupations in order of time
-    taken_from: I32  # [slots, room]
-    taken_to: I32
-    taken_by: I32  # hold, -1: outage
+    taken_from: TableI32  # [slots, room]
+    taken_to: TableI32
+    taken_by: TableI32  # hold, -1: outage
     taken_count: I32
     # operations
     placed: I8
@@ -48,32 +54,21 @@ class State(NamedTuple):
     hold_slot: I32
     hold_start: I32
     # scratch
+    slot_found: I32  # for each hold, by the last look
     need: U64  # people of each kind who stay through a stretch, or are taken
     waiting: I32  # boats to be tried again
-    share: U64  # [stretches, words] crew of each stretch of each operation, by kind
+    share: (
+        TableU64  # [stretches, words] crew of each stretch of each operation, by kind
+    )
 
 
-class Choices(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Choices(Bundle):
     """What a search decides; the decoder does the rest."""
 
     order: I32  # boats with something left to plan, first placed first
     crew: I8  # per operation: crew size, 0 for the one that finishes first
     delay: I32  # per operation: not before this tick
-
-
-@kernel
-def fewer(left: np.uint64, right: np.uint64) -> np.uint64:
-    """The smaller of two counters in each lane."""
-    keep = ((left | GUARD) - right) & GUARD  # guards of lanes where left is not smaller
-    mask = keep - (keep >> np.uint64(7))  # all ones there, below the guard
-    return left ^ ((left ^ right) & mask)
-
-
-@kernel
-def lane_sum(word: np.uint64) -> int:
-    """Sum of the counters of a word."""
-    pairs = (word & PAIRS) + ((word >> np.uint64(8)) & PAIRS)
-    return np.int64((pairs * ONES) >> np.uint64(48))  # type: ignore[return-value]
 
 
 @kernel
@@ -90,68 +85,110 @@ def stretch_miss(
     word_from, word_to = a.word_from[skill], a.word_to[skill]
     for word in range(word_from, word_to):
         s.need[word] = a.able[skill, word] & (ALL ^ GUARD)
-    for index in range(last, first - 1, -1):
+    index = last
+    while index >= first:
         position = a.open_position[base + index]
+        segment = a.segment_of[position]
+        ticks = position - a.segment_at[segment] + 1
+        if (
+            not a.some_rest
+            and index - ticks + 1 >= first
+            and position + 1 == a.segment_at[segment + 1]
+            and whole_segment(a, s, skill, crew, segment)
+        ):
+            index -= ticks
+            continue
         have = 0
         for word in range(word_from, word_to):
-            free = s.free[position, word]
+            free = s.free[word, position]
             if a.some_rest and not a.in_break[base + index]:
-                free -= fewer(free, a.kinds_resting[position, word])
+                free -= fewer(free, a.kinds_resting[word, position])
             left = fewer(s.need[word], free) & a.able[skill, word]
             s.need[word] = left
             have += lane_sum(left)
         if have < crew:
             return index
+        index -= 1
     return -1
 
 
 @kernel
+def whole_segment(a: Arrays, s: State, skill: int, crew: int, segment: int) -> bool:
+    """Whether a crew stays through a whole segment; `s.need` follows if so."""
+    have = 0
+    for word in range(a.word_from[skill], a.word_to[skill]):
+        have += lane_sum(
+            fewer(s.need[word], s.least[word, segment] & a.able[skill, word])
+        )
+    if have < crew:
+        return False
+    for word in range(a.word_from[skill], a.word_to[skill]):
+        s.need[word] = fewer(s.need[word], s.least[word, segment] & a.able[skill, word])
+    return True
+
+
+@inlined
 def narrow_miss(
     a: Arrays, s: State, skill: int, crew: int, base: int, first: int, last: int
 ) -> int:
     """`stretch_miss` for a skill whose kinds share one word: the common case.
 
-    First tick by tick, which finds most misses and keeps the processor's pipeline
-    full; then who stays throughout what is left after the miss.
+    Ticks of a stretch are consecutive positions. A segment that lies in it whole is
+    judged by the fewest people in it; only where that fails is it scanned.
     """
-    word = np.uintp(a.word_from[skill])
+    word = a.word_from[skill]
     able = a.able[skill, word]
-    miss = last
-    while miss >= first:
-        position = np.uintp(a.open_position[np.uintp(base + miss)])
-        if lane_sum(s.free[position, word] & able) < crew:
-            break
-        miss -= 1
+    low = a.open_position[base + first]
+    position = a.open_position[base + last]
+    segment = a.segment_of[position]
     stay = able & (ALL ^ GUARD)
-    for index in range(last, miss, -1):
-        position = np.uintp(a.open_position[np.uintp(base + index)])
-        stay = fewer(stay, s.free[position, word] & able)
+    while position >= low:
+        begin = a.segment_at[segment]
+        if begin >= low and position + 1 == a.segment_at[segment + 1]:
+            left = fewer(stay, s.least[word, segment] & able)
+            if lane_sum(left) >= crew:
+                stay = left
+                position = begin - 1
+                segment -= 1
+                continue
+        begin = max(begin, low)
+        while position >= begin:
+            stay = fewer(stay, s.free[word, position] & able)
+            if lane_sum(stay) < crew:
+                return int(first + position - low)
+            position -= 1
+        segment -= 1
     s.need[word] = stay
-    if lane_sum(stay) >= crew:
-        return -1 if miss < first else miss
-    stay = able & (ALL ^ GUARD)
-    index = last
-    while lane_sum(stay) >= crew:
-        stay = fewer(stay, s.free[a.open_position[base + index], word] & able)
-        index -= 1
-    return index + 1
+    return -1
 
 
-@kernel
+@inlined
 def crew_miss(
     a: Arrays, s: State, op: int, crew: int, base: int, first: int, last: int
 ) -> int:
     """Return -1 if a crew can be had for every stretch of first..last, else a miss."""
+    skill = a.skill[op]
+    word = a.word_from[skill]
+    narrow = a.word_to[skill] == word + 1 and not a.some_rest
+    able = a.able[skill, word]
     while last >= first:
-        begin = max(first, a.run_begin[base + last])
-        miss = stretch_miss(a, s, a.skill[op], crew, base, begin, last)
+        begin = a.run_begin[base + last]
+        if narrow and begin >= first and a.run_end[base + last] == last + 1:
+            segment = a.segment_in[base + last]
+            stay = s.least[word, segment] & able
+            for other in range(a.segment_in[base + begin], segment):
+                stay = fewer(stay, s.least[word, other] & able)
+            if lane_sum(stay) >= crew:
+                last = begin - 1
+                continue
+        miss = stretch_miss(a, s, skill, crew, base, max(first, begin), last)
         if miss >= 0:
             return miss
         last = begin - 1
     return -1
 
 
-@kernel
+@inlined
 def station_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     """Return -1 if stations have room from start to finish, else a later tick."""
     for k in range(a.demand_at[op], a.demand_at[op + 1]):
@@ -164,7 +201,7 @@ def station_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     return -1
 
 
-@kernel
+@inlined
 def clash_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     """Return -1 if no exclusive work overlaps, else the tick at which that one ends."""
     for k in range(a.clash_at[op], a.clash_at[op + 1]):
@@ -174,7 +211,7 @@ def clash_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     return -1
 
 
-@kernel
+@inlined
 def first_start(
     a: Arrays,
     s: State,
@@ -182,6 +219,7 @@ def first_start(
     crew: int,
     from_tick: int,
     finish_from: int,
+    before: int,
 ) -> int:
     """Find the first open index at which an operation can run; -1 if there is none.
 
@@ -189,6 +227,8 @@ def first_start(
     ----------
     from_tick, finish_from : int
         Earliest start and earliest finish, in reference ticks.
+    before : int
+        A finish at or after this tick is of no interest.
     """
     track = a.track[op]
     base = a.track_at[track]
@@ -196,6 +236,8 @@ def first_start(
     length = operation_length(a, op, crew)
     if from_tick >= a.ticks or finish_from > a.ticks:
         return -1
+    if before <= a.ticks:
+        opens = a.open_index[track, a.position_at[before - 1]]
     x = a.open_index[track, a.position_at[from_tick]]
     if finish_from > 0:
         last = a.open_index[track, a.position_at[finish_from - 1]]
@@ -224,7 +266,7 @@ def first_start(
     return -1
 
 
-@kernel
+@inlined
 def operation_length(a: Arrays, op: int, crew: int) -> int:
     """Worked ticks of an operation with a crew."""
     if a.skill[op] < 0:
@@ -232,7 +274,7 @@ def operation_length(a: Arrays, op: int, crew: int) -> int:
     return int(a.length[a.length_at[op] + crew - a.crew_min[op]])
 
 
-@kernel
+@inlined
 def span_of(a: Arrays, op: int, index: int, length: int) -> tuple[int, int]:
     """Reference ticks [start, finish) of an operation that works from an open index."""
     base = a.track_at[a.track[op]]
@@ -252,18 +294,15 @@ def take(a: Arrays, s: State, op: int, sign: int) -> None:
     if a.skill[op] >= 0:
         first, end = s.begin[op], s.begin[op] + length
         row = a.share_at[op]
-        word_from, word_to = a.word_from[a.skill[op]], a.word_to[a.skill[op]]
         while first < end:
             last = min(a.run_end[base + first], end) - 1
             if sign > 0:
                 choose_crew(a, s, op, base, first, last, row)
-            for index in range(first, last + 1):
-                position = a.open_position[base + index]
-                for word in range(word_from, word_to):
-                    if sign > 0:
-                        s.free[position, word] -= s.share[row, word]
-                    else:
-                        s.free[position, word] += s.share[row, word]
+            low, high = a.open_position[base + first], a.open_position[base + last] + 1
+            for word in range(a.word_from[a.skill[op]], a.word_to[a.skill[op]]):
+                share = s.share[row, word]
+                if share != 0:
+                    take_share(a, s, word, share if sign > 0 else -share, low, high)
             first = last + 1
             row += 1
     if a.demand_at[op] < a.demand_at[op + 1]:
@@ -273,19 +312,63 @@ def take(a: Arrays, s: State, op: int, sign: int) -> None:
                 s.used[a.demand_station[k], position] += sign * a.demand_amount[k]
 
 
-@kernel
+@inlined
+def take_share(
+    a: Arrays, s: State, word: int, share: np.uint64, low: int, high: int
+) -> None:
+    """Take a crew from positions low..high-1 and keep the fewest of each segment.
+
+    To give back is to take the negative: the counters of a word are added at once.
+    """
+    for position in range(low, high):
+        s.free[word, position] -= share
+    segment = a.segment_of[low]
+    while segment < len(a.segment_at) - 1 and a.segment_at[segment] < high:
+        begin, end = a.segment_at[segment], a.segment_at[segment + 1]
+        if low <= begin and end <= high:
+            s.least[word, segment] -= share
+        else:
+            count_least(a, s, word, segment)
+        segment += 1
+
+
+@inlined
+def count_least(a: Arrays, s: State, word: int, segment: int) -> None:
+    """Count the fewest people of each kind over a segment."""
+    fewest = ALL ^ GUARD
+    for position in range(a.segment_at[segment], a.segment_at[segment + 1]):
+        fewest = fewer(fewest, s.free[word, position])
+    s.least[word, segment] = fewest
+
+
+@inlined
 def choose_crew(
     a: Arrays, s: State, op: int, base: int, first: int, last: int, row: int
 ) -> None:
     """Write the crew of one stretch, by kind: lanes in order, fewest skills first."""
     wanted = s.crew[op]
     skill = a.skill[op]
-    stretch_miss(a, s, skill, wanted, base, first, last)
+    word = a.word_from[skill]
+    if (
+        a.word_to[skill] == word + 1
+        and not a.some_rest
+        and a.run_begin[base + first] == first
+        and a.run_end[base + first] == last + 1
+    ):
+        stay = a.able[skill, word] & (ALL ^ GUARD)
+        for segment in range(a.segment_in[base + first], a.segment_in[base + last] + 1):
+            stay = fewer(stay, s.least[word, segment] & a.able[skill, word])
+        s.need[word] = stay
+    else:
+        stretch_miss(a, s, skill, wanted, base, first, last)
     for word in range(a.word_from[skill], a.word_to[skill]):
-        s.share[row, word] = np.uint64(0)
-        for lane in range(LANES):
-            shift = np.uint64(LANE_BITS * lane)
-            there = np.int64((s.need[word] >> shift) & LANE)
-            taken = min(wanted, there)
-            s.share[row, word] |= np.uint64(taken) << shift
+        there = s.need[word]
+        share = np.uint64(0)
+        shift = np.uint64(0)
+        while wanted > 0 and there != 0:
+            taken = min(wanted, np.int64(there & LANE))
+            share |= np.uint64(taken) << shift
             wanted -= taken
+            there >>= np.uint64(LANE_BITS)
+            shift += np.uint64(LANE_BITS)
+        s.share[row, word] = share
