@@ -24,6 +24,7 @@ from scheduler.placing import (
     Choices,
     State,
     first_start,
+    man,
     operation_length,
     span_of,
     take,
@@ -98,7 +99,7 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
     if not begun and not begin_holds(a, s, op, start):
         return FAILED
     s.placed[op] = 1
-    take(a, s, op, 1)
+    man(a, s, op)
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
         if a.hold_active[hold]:
@@ -154,7 +155,7 @@ def check_holds(a: Arrays, s: State, op: int) -> int:
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
         begin = a.hold_from[hold]
-        if not a.hold_active[hold] or begin == op:
+        if not a.hold_active[hold] or (begin == op and a.binding[op] != STARTED):
             continue
         until = s.finish[op] if a.hold_to_end[hold] else s.start[op]
         if until > hold_limit(s, hold):
@@ -172,7 +173,8 @@ def unplace(a: Arrays, s: State, op: int) -> None:
     take(a, s, op, -1)
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
-        if a.hold_active[hold] and a.hold_from[hold] != op:
+        begun = a.hold_from[hold] != op or a.binding[op] == STARTED
+        if a.hold_active[hold] and begun:
             reopen_hold(s, hold)
     if a.binding[op] == STARTED:
         return

@@ -33,7 +33,7 @@ from scheduler.skill_subsets import unimplied_subsets
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from scheduler.problem import Committed, Operation, Problem, Wait
+    from scheduler.problem import Committed, Operation, Order, Problem, Wait
 
 
 @dataclass(frozen=True)
@@ -153,6 +153,7 @@ def compile_problem(problem: Problem) -> Compilation:
         ),
         boat_at=_i32(np.searchsorted(boat_of, np.arange(len(boats) + 1))),
         boat_due=due,
+        boat_model=_models(problem.orders),
         boat_weight=np.array([one.weight for one in problem.orders], np.int64),
         boat_fixed=boat_fixed,
         day_index=day_index,
@@ -195,6 +196,11 @@ def offsets(rows: Sequence[Sequence[int] | Sequence[tuple[int, int]]]) -> I32:
 def flat(rows: Sequence[Sequence[int]]) -> I32:
     """Variable-length rows laid end to end."""
     return _i32([value for row in rows for value in row])
+
+
+def _models(orders: Sequence[Order]) -> I32:
+    names = sorted({one.model for one in orders})
+    return _i32([names.index(one.model) for one in orders])
 
 
 def _fitting_crews(

@@ -100,6 +100,7 @@ class Arrays(Bundle):
     boat_at: I32  # offsets into operations
     boat_due: I32  # index of the due working day; FAR: no due date
     boat_weight: I64
+    boat_model: I32  # boats of one number are of one model
     boat_fixed: I8  # 1: nothing of it is left to decide
     day_index: I32  # [ticks + 1] working days whose open time ends before a tick
     # parts and the slots (one mold, or one unit of a place) that they occupy

@@ -18,6 +18,7 @@ from scheduler.placing import (
     State,
     count_least,
     crew_miss,
+    man,
     operation_length,
     span_of,
     take,
@@ -167,12 +168,15 @@ def take_facts(a: Arrays, s: State, op: int) -> None:
     length = s.length[op]
     if length == 0:
         return
+    if a.skill[op] < 0:
+        take(a, s, op, 1)
+        return
     base = a.track_at[a.track[op]]
     last = s.begin[op] + length - 1
     if a.given_at[op + 1] == a.given_at[op] and (
         crew_miss(a, s, op, s.crew[op], base, s.begin[op], last) < 0
     ):
-        take(a, s, op, 1)
+        man(a, s, op)
         return
     for k in range(a.given_at[op], a.given_at[op + 1]):
         word, lane = a.given_kind[k] // LANES, a.given_kind[k] % LANES

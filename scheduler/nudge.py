@@ -12,6 +12,7 @@ from scheduler.placing import (
     Choices,
     State,
     first_start,
+    man,
     operation_length,
     span_of,
     take,
@@ -45,9 +46,11 @@ def nudge(a: Arrays, s: State, c: Choices, op: int, not_before: int, crew: int) 
     if not moved:
         s.begin[op], s.length[op], s.crew[op] = old_begin, old_length, old_crew
     s.placed[op] = 1
-    take(a, s, op, 1)
     if moved:
+        man(a, s, op)
         move_holds(a, s, op)
+    else:
+        take(a, s, op, 1)
     return moved
 
 

@@ -285,8 +285,26 @@ def span_of(a: Arrays, op: int, index: int, length: int) -> tuple[int, int]:
 
 
 @kernel
+def man(a: Arrays, s: State, op: int) -> None:
+    """Choose a crew for every stretch of an operation, and take it."""
+    if a.skill[op] >= 0:
+        base = a.track_at[a.track[op]]
+        first, end = s.begin[op], s.begin[op] + s.length[op]
+        row = a.share_at[op]
+        while first < end:
+            last = min(a.run_end[base + first], end) - 1
+            choose_crew(a, s, op, base, first, last, row)
+            first = last + 1
+            row += 1
+    take(a, s, op, 1)
+
+
+@kernel
 def take(a: Arrays, s: State, op: int, sign: int) -> None:
-    """Take (sign 1) or give back (sign -1) an operation's people and station room."""
+    """Take (sign 1) or give back (sign -1) the crews chosen for an operation.
+
+    And its room at stations.
+    """
     length = s.length[op]
     if length == 0:
         return
@@ -296,8 +314,6 @@ def take(a: Arrays, s: State, op: int, sign: int) -> None:
         row = a.share_at[op]
         while first < end:
             last = min(a.run_end[base + first], end) - 1
-            if sign > 0:
-                choose_crew(a, s, op, base, first, last, row)
             low, high = a.open_position[base + first], a.open_position[base + last] + 1
             for word in range(a.word_from[a.skill[op]], a.word_to[a.skill[op]]):
                 share = s.share[row, word]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import importlib.metadata
 import platform
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
@@ -26,10 +26,11 @@ from scheduler.decoder import (
     open_boats,
 )
 from scheduler.failure import explain_failure
+from scheduler.improve import Improved, improve
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
 from scheduler.search import Budget, Found, Report, facts_of, search, warm_up
-from scheduler.settle import Settled, settle
+from scheduler.settle import Settled, settle, settle_plan
 from scheduler.tighten import (
     DECODES_A_UNIT,
     Effort,
@@ -43,8 +44,11 @@ if TYPE_CHECKING:
     from scheduler.compiled import Arrays
     from scheduler.problem import Problem
 
-SMALL_SHARE, LARGE_SHARE = 0.7, 0.25
+SMALL_SHARE, LARGE_SHARE = 0.7, 0.15
 """Part of the budget that the constraint model gets, by size of the book."""
+
+SEARCH_SHARE = 0.4
+"""Part of the rest that goes to the search of orders; reinsertion gets what is left."""
 
 SHORTER = 0.8  # a horizon is cut if that makes it at least this much shorter
 SPARE_DAYS = 60
@@ -93,7 +97,7 @@ def make_plan(
     """
     compilation = fitting_compilation(book, request)
     facts = facts_of(compilation.arrays)
-    searching, effort = split_budget(compilation.arrays, request)
+    searching, improving, effort = split_budget(compilation.arrays, request)
     found = search(
         compilation.arrays,
         facts,
@@ -103,7 +107,17 @@ def make_plan(
         report=report,
         should_stop=should_stop,
     )
-    settled = first_settled(compilation, found)
+    improved = improve(
+        compilation.arrays,
+        facts,
+        found,
+        improving,
+        seed=request.seed,
+        workers=request.workers,
+        report=report,
+        should_stop=should_stop,
+    )
+    settled = first_settled(compilation, found, improved)
     done = tighten(compilation, settled, found.bound, effort, should_stop)
     plan = assemble(book, request, compilation, done)
     refuse_unless_sound(plan)
@@ -147,8 +161,8 @@ def quick_finish(compilation: Compilation) -> int | None:
     return None
 
 
-def split_budget(a: Arrays, request: Request) -> tuple[Budget, Effort]:
-    """Divide the budget between the search and the constraint model.
+def split_budget(a: Arrays, request: Request) -> tuple[Budget, Budget, Effort]:
+    """Divide the budget between search, reinsertion and the constraint model.
 
     A small book leaves most of it to the model, which can prove; a large one little.
     """
@@ -158,13 +172,17 @@ def split_budget(a: Arrays, request: Request) -> tuple[Budget, Effort]:
     budget = request.budget
     if budget.work is not None:
         for_model = budget.work * share
-        searching = Budget(None, max(1, int(budget.work - for_model)))
+        left = budget.work - for_model
+        searching = Budget(None, max(1, int(left * SEARCH_SHARE)))
+        improving = Budget(None, int(left * (1 - SEARCH_SHARE)))
         deterministic = for_model / DECODES_A_UNIT
         seconds = 3600.0 if share else 0.0
-        return searching, Effort(seconds, deterministic, 1, request.seed)
+        return searching, improving, Effort(seconds, deterministic, 1, request.seed)
     seconds = budget.seconds or 0.0
+    left = seconds * (1 - share)
     return (
-        Budget(seconds * (1 - share)),
+        Budget(left * SEARCH_SHARE),
+        Budget(left * (1 - SEARCH_SHARE)),
         Effort(seconds * share, None, request.workers, request.seed),
     )
 
@@ -185,10 +203,21 @@ def _needed_days(compilation: Compilation, last: int) -> int:
     return int(max(0, days) * 1.15) + SPARE_DAYS + 2 * problem.buffer_days
 
 
-def first_settled(compilation: Compilation, found: Found) -> Settled:
-    """The best choices for which everybody can be named."""
+def first_settled(
+    compilation: Compilation, found: Found, improved: Sequence[Improved] = ()
+) -> Settled:
+    """The best plan for which everybody can be named.
+
+    Raises
+    ------
+    NoPlan
+        If there is none.
+    """
     facts = facts_of(compilation.arrays)
     best: Settled | None = None
+    for one in improved:
+        if best is None or one.values < best.solution.values:
+            best = settle_plan(compilation, one.plan, one.choices) or best
     for choices, values in zip(found.choices, found.values, strict=True):
         if best is not None and values >= best.solution.values:
             break

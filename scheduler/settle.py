@@ -63,6 +63,18 @@ def settle(compilation: Compilation, facts: State, choices: Choices) -> Settled 
     return None
 
 
+def settle_plan(
+    compilation: Compilation, plan: State, choices: Choices
+) -> Settled | None:
+    """Name a whole plan as it is, mending it where it stands; None if that fails.
+
+    The plan is changed by mending.
+    """
+    roster, memory = build_roster(compilation), Memory()
+    solution, naming = mend(compilation, roster, plan, choices, memory)
+    return None if naming.clashes else Settled(solution, naming, 0)
+
+
 def mend(
     compilation: Compilation,
     roster: Roster,

@@ -16,7 +16,11 @@ if TYPE_CHECKING:
 
 CLEAR = "\r\033[K"
 BEAT_SECONDS = 0.5
-PHASES = {"search": "searching", "quiet": "ending work in process sooner"}
+PHASES = {
+    "search": "searching",
+    "quiet": "ending work in process sooner",
+    "reinsert": "putting boats in again",
+}
 
 
 class ProgressLine:
