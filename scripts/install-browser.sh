@@ -14,7 +14,7 @@ fi
 
 cannot() {
   echo "Browser tests: ${missing[*]} cannot be installed here: $1." >&2
-  echo "Install ${missing[*]} by hand to run them; without, they are skipped." >&2
+  echo "Install ${missing[*]} by hand to run them; without, they fail with one line each." >&2
   exit 1
 }
 

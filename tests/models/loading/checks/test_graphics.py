@@ -184,7 +184,7 @@ def test_shortest_window(
     found = shortest_window(graphic, before, BoatScope(model, BOAT, log, {}), checks)
     slow = slow_window(graphic, model, checks)
     if slow is None:
-        assert found > REACH
+        assert found >= REACH  # the slow search tries starts before it
     else:
         assert found == slow
 
