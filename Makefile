@@ -49,7 +49,7 @@ $(PLAN): | $(INSTALLED)
 $(INSTALLED): requirements.lock pyproject.toml | .venv/created
 	@echo "Installing what hullpace runs on (once)"
 	$(PIP) --require-hashes -r requirements.lock
-	$(PIP) --no-deps --no-build-isolation -e .
+	PYTHONWARNINGS=ignore $(PIP) --no-deps --no-build-isolation -e .
 	@touch $@
 
 $(TOOLS): requirements-dev.lock $(INSTALLED)

@@ -192,7 +192,7 @@ def run_trial(
         tell(f"seed {seed + 1} of {seeds}: with {', '.join(wanted)}")
         run, _ = _run(changed_book, changed, budget, seed, workers, starts, should_stop)
         changed_runs.append(_better(base_runs[seed], run))
-    last = changed_runs[0].plan
+    last = best_run(changed_runs).plan
     return TrialResult(
         added=added,
         measures=_measures(base_runs, changed_runs),
@@ -210,11 +210,16 @@ def _better(base: Run, changed: Run) -> Run:
     Nothing forces an addition to be used, so a plan without it stands in the changed
     yard as well.
     """
-    worth = [
-        (run.weighted_tardy_days, run.late_boat_days, run.boats_in_work)
-        for run in (base, changed)
-    ]
-    return changed if worth[1] <= worth[0] else base
+    return changed if _worth(changed) <= _worth(base) else base
+
+
+def best_run(runs: Sequence[Run]) -> Run:
+    """The best plan of one arm; of equals that of the first seed."""
+    return min(runs, key=_worth)
+
+
+def _worth(run: Run) -> tuple[float, ...]:
+    return run.weighted_tardy_days, run.late_boat_days, run.boats_in_work
 
 
 def _same_axis(book: Book, base: Compilation) -> Compilation:

@@ -49,6 +49,8 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _report(result: TrialResult) -> list[str]:
+    from scheduler.trial import best_run
+
     added = ", ".join(one.text for one in result.added)
     rows = [
         (
@@ -81,8 +83,9 @@ def _report(result: TrialResult) -> list[str]:
         lines.append(f"Used: {name}, {days:.1f} days.")
     if not result.measurable:
         lines.append("No measurable difference: all changes lie inside the spread.")
-    lines += ["", "Finish dates that change (first seed of each):"]
-    before, after = result.base_runs[0].finishes, result.changed_runs[0].finishes
+    lines += ["", "Finish dates that change (best plan of each):"]
+    before = best_run(result.base_runs).finishes
+    after = best_run(result.changed_runs).finishes
     moved = [
         (name, before[name], after[name])
         for name in before
