@@ -41,6 +41,7 @@ SLOTS = 3
 
 
 OWN = ("address", "table")
+"""Fields of a bundle itself, which are not in its table."""
 
 
 @dataclass(frozen=True, eq=False)

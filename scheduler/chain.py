@@ -17,7 +17,7 @@ from scheduler.compiled import FREE, I32, I64, U64, Arrays, TableI64
 from scheduler.decoder import VALUES, copy_state, evaluate, new_state, place_all
 from scheduler.kernel import copy_row, kernel
 from scheduler.latest import latest_starts
-from scheduler.placing import Choices, State
+from scheduler.placing import Choices, State, copied
 
 SHELVES = 8
 Shelf = tuple[State, ...]
@@ -51,21 +51,22 @@ def new_choices(a: Arrays, order: I32) -> Choices:
 
 def new_chain(a: Arrays, start: Choices, seed: int, leading: int) -> Chain:
     """A chain that begins from given choices."""
-
-    def copy() -> Choices:
-        return Choices(start.order.copy(), start.crew.copy(), start.delay.copy())
-
     return Chain(
-        current=copy(),
-        trial=copy(),
-        best=copy(),
+        current=copied(start),
+        trial=copied(start),
+        best=copied(start),
         value=np.full((3, VALUES), np.iinfo(np.int64).max // 4, np.int64),
-        seed=np.array([seed * 2654435761 + 88172645463325252], np.uint64),
+        seed=random_seed(seed),
         place_of=np.zeros(len(a.boat_due), np.int32),
         first_place=np.array([leading], np.int32),
         latest=np.zeros(len(a.boat_of), np.int32),
         quiet=np.zeros(1, np.int32),
     )
+
+
+def random_seed(seed: int) -> U64:
+    """State of the random numbers of a seed."""
+    return np.array([seed * 2654435761 + 88172645463325252], np.uint64)
 
 
 @kernel
@@ -208,17 +209,20 @@ def propose_order(chain: Chain, place: int, low: int, high: int, kind: int) -> i
 
 
 @kernel
-def accept(chain: Chain, heat: float) -> bool:
-    """Annealing, level by level: tardiness first, work in process where it is equal."""
-    worse = chain.value[1, 1] - chain.value[0, 1]
+def accept(value: I64, seed: U64, heat: float) -> bool:
+    """Annealing, level by level: tardiness first, work in process where it is equal.
+
+    Rows of `value`: what is now, and what is tried.
+    """
+    worse = value[1, 1] - value[0, 1]
     if worse == 0:
-        worse = chain.value[1, 2] - chain.value[0, 2]
+        worse = value[1, 2] - value[0, 2]
         scale = heat * 40.0
     else:
         scale = heat
     if worse <= 0:
         return True
-    return bool(scale > 0 and random_share(chain.seed) < np.exp(-worse / scale))
+    return bool(scale > 0 and random_share(seed) < np.exp(-worse / scale))
 
 
 @kernel
@@ -293,7 +297,7 @@ def run_chain(
         good += 1
         evaluate(a, s, due_position, chain.value[1])
         heat = heat_from * (heat_to / heat_from) ** (turn / turns)
-        if turn == 0 or accept(chain, heat):
+        if turn == 0 or accept(chain.value, chain.seed, heat):
             copy_choices(chain.trial, chain.current)
             copy_row(chain.value[1], chain.value[0])
             while valid > 1 and shelf_place(valid - 1, leading, count) > first:

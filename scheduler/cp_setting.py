@@ -14,6 +14,7 @@ import numpy as np
 from scheduler.compiled import DONE, FREE, LANE_BITS, LANES, PINNED, STARTED
 from scheduler.cp_axes import AxisBook, TickAxis
 from scheduler.decoder import facts_state
+from scheduler.lanes import LANE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
     from scheduler.compiled import Arrays
     from scheduler.placing import State
     from scheduler.solution import Solution
-
-LANE = np.uint64(2**LANE_BITS - 1)
 
 
 @dataclass(frozen=True)

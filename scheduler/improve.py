@@ -87,6 +87,8 @@ def improve(
         for k, start in enumerate(found.choices)
         if (plant := new_plant(a, facts, start, due_position, seed * 16 + k + 1))
     ]
+    if not plants:
+        return []
     run_reinsertions(a, plants[0], due_position, 0, 1.0, 1.0, 0)  # compile or load it
     rounds = _Rounds(
         a, due_position, budget, should_stop, workers, _first_round(a, budget)

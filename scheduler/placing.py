@@ -71,6 +71,11 @@ class Choices(Bundle):
     delay: I32  # per operation: not before this tick
 
 
+def copied(choices: Choices) -> Choices:
+    """The same choices in arrays of their own."""
+    return Choices(choices.order.copy(), choices.crew.copy(), choices.delay.copy())
+
+
 @kernel
 def stretch_miss(
     a: Arrays, s: State, skill: int, crew: int, base: int, first: int, last: int
@@ -163,6 +168,18 @@ def narrow_miss(
 
 
 @inlined
+def whole_run(
+    a: Arrays, s: State, skill: int, base: int, first: int, last: int
+) -> np.uint64:
+    """Who stays through a whole run, for a skill whose kinds share one word."""
+    word = a.word_from[skill]
+    stay = a.able[skill, word] & (ALL ^ GUARD)
+    for segment in range(a.segment_in[base + first], a.segment_in[base + last] + 1):
+        stay = fewer(stay, s.least[word, segment] & a.able[skill, word])
+    return np.uint64(stay)
+
+
+@inlined
 def crew_miss(
     a: Arrays, s: State, op: int, crew: int, base: int, first: int, last: int
 ) -> int:
@@ -170,17 +187,12 @@ def crew_miss(
     skill = a.skill[op]
     word = a.word_from[skill]
     narrow = a.word_to[skill] == word + 1 and not a.some_rest
-    able = a.able[skill, word]
     while last >= first:
         begin = a.run_begin[base + last]
-        if narrow and begin >= first and a.run_end[base + last] == last + 1:
-            segment = a.segment_in[base + last]
-            stay = s.least[word, segment] & able
-            for other in range(a.segment_in[base + begin], segment):
-                stay = fewer(stay, s.least[word, other] & able)
-            if lane_sum(stay) >= crew:
-                last = begin - 1
-                continue
+        whole = narrow and begin >= first and a.run_end[base + last] == last + 1
+        if whole and lane_sum(whole_run(a, s, skill, base, begin, last)) >= crew:
+            last = begin - 1
+            continue
         miss = stretch_miss(a, s, skill, crew, base, max(first, begin), last)
         if miss >= 0:
             return miss
@@ -371,10 +383,7 @@ def choose_crew(
         and a.run_begin[base + first] == first
         and a.run_end[base + first] == last + 1
     ):
-        stay = a.able[skill, word] & (ALL ^ GUARD)
-        for segment in range(a.segment_in[base + first], a.segment_in[base + last] + 1):
-            stay = fewer(stay, s.least[word, segment] & a.able[skill, word])
-        s.need[word] = stay
+        s.need[word] = whole_run(a, s, skill, base, first, last)
     else:
         stretch_miss(a, s, skill, wanted, base, first, last)
     for word in range(a.word_from[skill], a.word_to[skill]):

@@ -14,14 +14,21 @@ import numpy as np
 
 from scheduler.boat import is_loose, place_boat, unplace
 from scheduler.bundle import Bundle
-from scheduler.chain import copy_choices, is_late, less, random_below, random_share
+from scheduler.chain import (
+    accept,
+    copy_choices,
+    is_late,
+    less,
+    random_below,
+    random_seed,
+)
 from scheduler.compiled import FREE, I32, U64, Arrays, TableI64
 from scheduler.decode_waits import lower_bounds
 from scheduler.decoder import VALUES, copy_state, decode, evaluate, new_state
 from scheduler.holding import end_hold, insert
 from scheduler.kernel import copy_row, copy_table, kernel
 from scheduler.latest import latest_starts
-from scheduler.placing import Choices, State, take
+from scheduler.placing import Choices, State, copied, take
 
 MOST_OUT = 5
 GIVE_WAY = 50  # per cent of the moves
@@ -48,20 +55,17 @@ def new_plant(
 ) -> Plant | None:
     """A plan decoded from choices, ready to be improved; None if there is none."""
 
-    def copy() -> Choices:
-        return Choices(start.order.copy(), start.crew.copy(), start.delay.copy())
-
     plant = Plant(
         state=new_state(a),
-        choices=copy(),
+        choices=copied(start),
         before=new_state(a),
-        choices_before=copy(),
+        choices_before=copied(start),
         best=new_state(a),
-        best_choices=copy(),
+        best_choices=copied(start),
         value=np.zeros((3, VALUES), np.int64),
         out=np.zeros(MOST_OUT, np.int32),
         latest=np.zeros(len(a.boat_of), np.int32),
-        seed=np.array([seed * 2654435761 + 88172645463325252], np.uint64),
+        seed=random_seed(seed),
     )
     if not decode(a, facts, plant.state, start, due_position, plant.value[0]):
         return None
@@ -210,19 +214,6 @@ def vary(a: Arrays, p: Plant, boat: int, quiet: int) -> None:
 
 
 @kernel
-def accept(p: Plant, heat: float) -> bool:
-    """Annealing, level by level: tardiness first, work in process where it is equal."""
-    worse = p.value[1, 1] - p.value[0, 1]
-    scale = heat
-    if worse == 0:
-        worse = p.value[1, 2] - p.value[0, 2]
-        scale = heat * 40.0
-    if worse <= 0:
-        return True
-    return bool(scale > 0 and random_share(p.seed) < np.exp(-worse / scale))
-
-
-@kernel
 def move(a: Arrays, p: Plant, quiet: int) -> int:
     """Take boats out and put them in again; returns how many, negative if one fails."""
     found = 0
@@ -330,7 +321,7 @@ def run_reinsertions(
         if found > 0:
             evaluate(a, p.state, due_position, p.value[1])
             heat = heat_from * (heat_to / heat_from) ** min(1.0, done / boats)
-            if accept(p, heat):
+            if accept(p.value, p.seed, heat):
                 kept += 1
                 copy_row(p.value[1], p.value[0])
                 if less(p.value[0], p.value[2]):

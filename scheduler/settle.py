@@ -11,7 +11,7 @@ from scheduler.compiled import FREE
 from scheduler.decoder import VALUES, decode, due_positions, new_state
 from scheduler.names import Clash, Memory, Naming, name_people
 from scheduler.nudge import nudge
-from scheduler.placing import Choices
+from scheduler.placing import Choices, copied
 from scheduler.roster import Roster, build_roster
 from scheduler.solution import Solution, snapshot
 
@@ -45,7 +45,7 @@ def settle(compilation: Compilation, facts: State, choices: Choices) -> Settled 
     state, value = new_state(a), np.zeros(VALUES, np.int64)
     due = due_positions(a)
     roster, memory = build_roster(compilation), Memory()
-    tried = Choices(choices.order.copy(), choices.crew.copy(), choices.delay.copy())
+    tried = copied(choices)
     for cuts in range(MOST_CUTS):
         if not decode(a, facts, state, tried, due, value):
             return None
