@@ -47,7 +47,7 @@ if TYPE_CHECKING:
 SMALL_SHARE, LARGE_SHARE = 0.7, 0.15
 """Part of the budget that the constraint model gets, by size of the book."""
 
-SEARCH_SHARE = 0.4
+SEARCH_SHARE = 0.7
 """Part of the rest that goes to the search of orders; reinsertion gets what is left."""
 
 SHORTER = 0.8  # a horizon is cut if that makes it at least this much shorter

@@ -1,4 +1,8 @@
-"""The search: rule starts, then annealing chains in rounds.
+"""The search: rule starts, scouts, then annealing chains in rounds.
+
+A scout is a short chain. Where a chain ends depends far more on chance in its first few
+hundred decodes than on how long it goes on; so the budget buys many scouts. The first
+set out from the rules, the later ones from the best plans that earlier ones found.
 
 A fixed number of logical chains runs whatever the number of workers; they meet only
 at the ends of rounds. With a budget of decodes the result is therefore the same for a
@@ -42,6 +46,11 @@ HEAT_FROM, HEAT_TO = 150.0, 2.0  # weighted open ticks
 QUIET_SHARE = 0.15  # of the budget, at its end, spent on beginning work later
 ROUND_SECONDS = 0.4
 FIRST_ROUND = 60
+RULE_SHARE = 0.3  # of the budget: scouts that set out from the rules
+SCOUT_SHARE = 1.0 - QUIET_SHARE  # when the last scout is back
+SCOUT_TURNS = 400
+SEEDS = 4096  # of the chains of one search
+FEWEST_SCOUTS = 4  # of each chain; where the budget holds fewer, there are none
 
 
 @dataclass(frozen=True)
@@ -65,6 +74,7 @@ class Progress:
 
 
 Report = Callable[[Progress], None]
+Ranked = tuple[str, tuple[int, ...], Choices]  # of a rule: its name, value and start
 
 
 @dataclass
@@ -127,12 +137,8 @@ def search(
     due_value = next((v[0] for name, v, _ in ranked if name == "due/first"), None)
     if not ranked:
         return Found([], [], {}, None, run.bound, run.decodes, run.seconds)
-    chains = [
-        new_chain(a, ranked[k % len(ranked)][2], seed * CHAINS + k + 1, a.leading)
-        for k in range(CHAINS)
-    ]
-    for k, chain in enumerate(chains):
-        chain.value[2] = ranked[k % len(ranked)][1]
+    chains = _new_chains(a, ranked, seed * SEEDS)
+    chains = _scout(run, ranked, chains, seed, workers)
     _anneal(run, chains, workers)
     best = sorted(chains, key=lambda chain: tuple(chain.value[2]))
     return Found(
@@ -157,7 +163,7 @@ def warm_up(a: Arrays, facts: State) -> None:
 
 def _rule_starts(
     run: _Run, starts: list[Choices]
-) -> tuple[list[tuple[str, tuple[int, ...], Choices]], dict[str, int]]:
+) -> tuple[list[Ranked], dict[str, int]]:
     """Decode every rule with two crew policies; best first, given starts in front."""
     a = run.a
     state, value = new_state(a), np.zeros(VALUES, np.int64)
@@ -181,11 +187,69 @@ def _rule_starts(
     return ranked, rules
 
 
+def _new_chains(a: Arrays, ranked: list[Ranked], seed: int) -> list[Chain]:
+    """One chain from each of the best starts."""
+    chains = []
+    for k in range(CHAINS):
+        _, value, start = ranked[k % len(ranked)]
+        chains.append(new_chain(a, start, seed + k + 1, a.leading))
+        chains[-1].value[2] = value
+    return chains
+
+
+def _scout(
+    run: _Run, ranked: list[Ranked], best: list[Chain], seed: int, workers: int
+) -> list[Chain]:
+    """Run short chains, and return the best as they were left."""
+    a = run.a
+    shelves = [(new_state(a), new_shelf(a)) for _ in range(CHAINS)]
+    if len(best[0].current.order) == 0 or not _holds_scouts(run):
+        return best
+    scouts = 0
+    with ThreadPoolExecutor(max_workers=workers) as pool:
+        while _share(run) < SCOUT_SHARE and not run.should_stop():
+            scouts += 1
+            chains = _new_chains(a, ranked, seed * SEEDS + scouts * CHAINS)
+            if _share(run) >= RULE_SHARE:
+                _follow(chains, best)
+            jobs = [
+                pool.submit(
+                    run_chain, a, run.facts, state, shelf, chain,
+                    run.due_position, SCOUT_TURNS, HEAT_FROM, HEAT_TO,
+                )
+                for chain, (state, shelf) in zip(chains, shelves, strict=True)
+            ]  # fmt: skip
+            for job in jobs:
+                job.result()
+            run.decodes += SCOUT_TURNS * CHAINS
+            both = best + chains
+            best = sorted(both, key=lambda chain: tuple(chain.value[2]))[:CHAINS]
+            _tell(run, best, "scout", _share(run))
+    return best
+
+
+def _follow(chains: list[Chain], best: list[Chain]) -> None:
+    """Let chains set out from the best that others have found."""
+    for chain, ahead in zip(chains, best, strict=True):
+        copy_choices(ahead.best, chain.current)
+        copy_choices(ahead.best, chain.best)
+        chain.value[2] = ahead.value[2]
+
+
+def _holds_scouts(run: _Run) -> bool:
+    """Whether the budget holds enough scouts to choose from."""
+    turns = SCOUT_TURNS * FEWEST_SCOUTS * CHAINS
+    if run.budget.work is not None:
+        return turns <= run.budget.work * SCOUT_SHARE
+    seconds = run.seconds / max(1, run.decodes) * turns / CHAINS
+    return seconds <= (run.budget.seconds or 0.0) * SCOUT_SHARE
+
+
 def _anneal(run: _Run, chains: list[Chain], workers: int) -> None:
     a = run.a
     shelves = [(new_state(a), new_shelf(a)) for _ in chains]
-    turns, share = _first_turns(run), 0.0
-    reheats = [0.4, 0.7]
+    turns, share = _first_turns(run), _share(run)
+    reheats = [at for at in (0.4, 0.7) if at > share]
     if len(chains[0].current.order) == 0:
         return
     with ThreadPoolExecutor(max_workers=workers) as pool:
