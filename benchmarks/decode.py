@@ -16,13 +16,13 @@ import numpy as np
 
 from models.loading import load_book
 from models.sample import write_sample
-from scheduler.build import build_problem
-from scheduler.chain import new_choices
-from scheduler.compile import compile_problem
-from scheduler.decoder import VALUES, decode, due_positions, new_state
+from scheduler.building.build import build_problem
+from scheduler.compiling.compile import compile_problem
+from scheduler.decoding.decoder import VALUES, decode, due_positions, new_state
 from scheduler.planner import Request, fitting_compilation
-from scheduler.rules import rule_orders
-from scheduler.search import facts_of
+from scheduler.searching.chain import new_choices
+from scheduler.searching.rules import rule_orders
+from scheduler.searching.search import facts_of
 
 DECODES = 200
 

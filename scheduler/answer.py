@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
-from scheduler.compiled import DONE, STARTED
+from scheduler.compiling.arrays import DONE, STARTED
 from scheduler.levels import level_values
+from scheduler.naming.roster import work_spans
 from scheduler.plan import Answer, Level, Move, Occupation, OrderResult, Planned
 from scheduler.problem import Stint
-from scheduler.roster import work_spans
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from scheduler.compile import Compilation
-    from scheduler.names import Naming
+    from scheduler.compiling.compile import Compilation
+    from scheduler.naming.names import Naming
     from scheduler.solution import Solution
 
 

@@ -10,12 +10,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from scheduler.compiled import FREE
-from scheduler.decode_waits import wait_earliest
-from scheduler.placing import operation_length
+from scheduler.compiling.arrays import FREE
+from scheduler.decoding.placing import operation_length
+from scheduler.decoding.waits import wait_earliest
 
 if TYPE_CHECKING:
-    from scheduler.compile import Compilation
+    from scheduler.compiling.compile import Compilation
     from scheduler.solution import Solution
 
 

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.compiled import DONE, FAR, I32, PINNED, STARTED, Arrays
-from scheduler.decode_waits import lower_bounds
-from scheduler.decoder import boat_finish, new_state, tardy_days
-from scheduler.placing import Choices, first_start, operation_length, span_of
+from scheduler.compiling.arrays import DONE, FAR, I32, PINNED, STARTED, Arrays
+from scheduler.decoding.decoder import boat_finish, new_state, tardy_days
+from scheduler.decoding.placing import Choices, first_start, operation_length, span_of
+from scheduler.decoding.waits import lower_bounds
 
 if TYPE_CHECKING:
-    from scheduler.placing import State
+    from scheduler.decoding.placing import State
 
 PLENTY = np.uint64(0x7F7F7F7F7F7F7F7F)
 

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.boat import place_boat
-from scheduler.decoder import copy_state, new_state, open_boats
-from scheduler.placing import Choices
-from scheduler.search import facts_of
+from scheduler.decoding.boat import place_boat
+from scheduler.decoding.decoder import copy_state, new_state, open_boats
+from scheduler.decoding.placing import Choices
+from scheduler.searching.search import facts_of
 from scheduler.throughput import Room, Throughput, labor_groups, throughput_bound
 
 if TYPE_CHECKING:
-    from scheduler.compile import Compilation
+    from scheduler.compiling.compile import Compilation
 
 YEAR_DAYS = 365.0
 

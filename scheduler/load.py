@@ -14,8 +14,8 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from models.spans import clip
+from scheduler.cp_model.skill_subsets import unimplied_subsets
 from scheduler.levels import station_hours, week_of
-from scheduler.skill_subsets import unimplied_subsets
 from scheduler.waiting_for import Causes
 
 if TYPE_CHECKING:

@@ -13,11 +13,17 @@ import numpy as np
 
 from models.errors import NoPlan, PlanRefused
 from scheduler.answer import build_answer
-from scheduler.build import build_problem, estimate_horizon_days
-from scheduler.chain import new_choices
+from scheduler.building.build import build_problem, estimate_horizon_days
 from scheduler.checker import check
-from scheduler.compile import Compilation, compile_problem
-from scheduler.decoder import (
+from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.cp_model.tighten import (
+    DECODES_A_UNIT,
+    Effort,
+    Tightened,
+    is_small,
+    tighten,
+)
+from scheduler.decoding.decoder import (
     VALUES,
     decode,
     due_positions,
@@ -25,23 +31,17 @@ from scheduler.decoder import (
     new_state,
     open_boats,
 )
-from scheduler.failure import explain_failure
-from scheduler.improve import Improved, improve
+from scheduler.decoding.failure import explain_failure
+from scheduler.naming.settle import Settled, settle, settle_plan
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
-from scheduler.search import Budget, Found, Report, facts_of, search, warm_up
-from scheduler.settle import Settled, settle, settle_plan
-from scheduler.tighten import (
-    DECODES_A_UNIT,
-    Effort,
-    Tightened,
-    is_small,
-    tighten,
-)
+from scheduler.searching.chain import new_choices
+from scheduler.searching.improve import Improved, improve
+from scheduler.searching.search import Budget, Found, Report, facts_of, search, warm_up
 
 if TYPE_CHECKING:
     from models.orders import Book
-    from scheduler.compiled import Arrays
+    from scheduler.compiling.arrays import Arrays
     from scheduler.problem import Problem
 
 SMALL_SHARE, LARGE_SHARE = 0.7, 0.15

@@ -19,13 +19,13 @@ from models.errors import DataFaults, Fault, NoPlan, UsageError
 from models.loading import load_book
 from scheduler.binding import HoldUp, hold_up_of
 from scheduler.bounds import earliest_finishes
-from scheduler.build import build_problem
-from scheduler.build_commitment import standing
-from scheduler.compile import Compilation, compile_problem
+from scheduler.building.build import build_problem
+from scheduler.building.commitment import standing
+from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.cp_model.tighten import Tightened
+from scheduler.naming.settle import settle
 from scheduler.planner import Request, assemble, refuse_unless_sound
-from scheduler.search import Budget, facts_of, search, warm_up
-from scheduler.settle import settle
-from scheduler.tighten import Tightened
+from scheduler.searching.search import Budget, facts_of, search, warm_up
 
 if TYPE_CHECKING:
     from models.orders import Book

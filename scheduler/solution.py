@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.decoder import VALUES, due_positions, evaluate
+from scheduler.decoding.decoder import VALUES, due_positions, evaluate
 
 if TYPE_CHECKING:
-    from scheduler.compiled import I32, Arrays
-    from scheduler.placing import State
+    from scheduler.compiling.arrays import I32, Arrays
+    from scheduler.decoding.placing import State
 
 
 @dataclass(frozen=True)

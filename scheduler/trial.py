@@ -14,25 +14,25 @@ from typing import TYPE_CHECKING
 
 from models.errors import UsageError
 from models.yard import Mold, Person, Place
-from scheduler.build import build_problem
-from scheduler.compile import Compilation, compile_problem
+from scheduler.building.build import build_problem
+from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.cp_model.tighten import Tightened
 from scheduler.limits import Limits, limits_of
+from scheduler.naming.settle import Settled, settle
 from scheduler.planner import (
     Request,
     assemble,
     fitting_compilation,
     refuse_unless_sound,
 )
-from scheduler.search import Budget, facts_of, search
-from scheduler.settle import Settled, settle
-from scheduler.tighten import Tightened
+from scheduler.searching.search import Budget, facts_of, search
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from models.orders import Book
     from models.yard import Yard
-    from scheduler.placing import Choices
+    from scheduler.decoding.placing import Choices
     from scheduler.plan import Plan
 
 SEEDS = 3

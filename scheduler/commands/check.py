@@ -41,7 +41,7 @@ def run(args: argparse.Namespace) -> int:
     if args.orders and args.yard is None:
         args.yard = DEFAULT_YARD
     if args.yard is not None and not found:
-        from scheduler.build import build_problem
+        from scheduler.building.build import build_problem
         from scheduler.compare import compare
 
         problem = problem_from_json(document["problem"])

@@ -51,7 +51,7 @@ def run(args: argparse.Namespace) -> int:
     from scheduler.plan_file import write_plan
     from scheduler.planner import Request, make_plan
     from scheduler.report import changes_lines, report_lines
-    from scheduler.search import Budget
+    from scheduler.searching.search import Budget
 
     if args.rearrange and args.committed is None:
         raise UsageError("--rearrange needs --committed PLAN")

@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from scheduler.search import Progress
+    from scheduler.searching.search import Progress
 
 CLEAR = "\r\033[K"
 BEAT_SECONDS = 0.5

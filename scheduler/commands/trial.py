@@ -29,7 +29,7 @@ def register(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Plan both arms and print them side by side."""
-    from scheduler.search import Budget
+    from scheduler.searching.search import Budget
     from scheduler.trial import run_trial
 
     def tell(text: str) -> None:

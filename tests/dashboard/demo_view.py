@@ -10,7 +10,7 @@ from dashboard.view import View, make_view
 from models.loading import load_book
 from scheduler.plan import Plan
 from scheduler.planner import Request, make_plan
-from scheduler.search import Budget
+from scheduler.searching.search import Budget
 
 DEMO = Path(__file__).resolve().parent.parent.parent / "demo_orders"
 LITTLE_WORK = Budget(None, 60)

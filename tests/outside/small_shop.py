@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 
 from models.axis import Axis
-from scheduler.compile import compile_problem
-from scheduler.cp_model import CpResult, solve
+from scheduler.compiling.compile import compile_problem
+from scheduler.cp_model.model import CpResult, solve
 from scheduler.problem import (
     Calendar,
     Mold,

@@ -26,7 +26,7 @@ from models.yard import (
     TradeCalendar,
     Yard,
 )
-from scheduler.search import Budget
+from scheduler.searching.search import Budget
 from scheduler.trial import TrialResult, run_trial
 
 DAY = 24.0

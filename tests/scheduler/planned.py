@@ -8,14 +8,14 @@ import numpy as np
 
 from scheduler.answer import build_answer
 from scheduler.bounds import alone_bound
-from scheduler.compile import Compilation, compile_problem
-from scheduler.decoder import open_boats
-from scheduler.placing import Choices
+from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.decoding.decoder import open_boats
+from scheduler.decoding.placing import Choices
+from scheduler.naming.settle import Settled, settle
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
 from scheduler.problem import Problem
-from scheduler.search import facts_of
-from scheduler.settle import Settled, settle
+from scheduler.searching.search import facts_of
 
 
 def random_choices(compilation: Compilation, seed: int) -> Choices:

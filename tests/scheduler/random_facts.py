@@ -8,10 +8,16 @@ from random import Random
 
 import numpy as np
 
-from scheduler.compile import Compilation, compile_problem
-from scheduler.compiled import FREE, I64, Arrays
-from scheduler.decoder import decode, due_positions, facts_state, new_state, open_boats
-from scheduler.placing import Choices
+from scheduler.compiling.arrays import FREE, I64, Arrays
+from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.decoding.decoder import (
+    decode,
+    due_positions,
+    facts_state,
+    new_state,
+    open_boats,
+)
+from scheduler.decoding.placing import Choices
 from scheduler.problem import Committed, Operation, Problem
 from scheduler.solution import Solution, snapshot
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from scheduler.answer import build_answer
 from scheduler.checker import check
-from scheduler.compile import Compilation
-from scheduler.names import name_people
+from scheduler.compiling.compile import Compilation
+from scheduler.naming.names import name_people
+from scheduler.naming.roster import build_roster
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
-from scheduler.roster import build_roster
 from scheduler.solution import Solution
 
 

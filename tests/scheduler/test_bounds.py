@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from scheduler.bounds import alone_bound, earliest_finishes
-from scheduler.compile import compile_problem
+from scheduler.compiling.compile import compile_problem
 from tests.scheduler.planned import settled
 from tests.scheduler.random_problems import random_problem
 

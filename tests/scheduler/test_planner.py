@@ -13,7 +13,7 @@ from models.sample import write_sample
 from scheduler.checker import check
 from scheduler.plan_file import answer_to_json, plan_to_json, read_plan, write_plan
 from scheduler.planner import Outcome, Request, fitting_compilation, make_plan
-from scheduler.search import Budget
+from scheduler.searching.search import Budget
 
 YARD = Path("demo_orders")
 

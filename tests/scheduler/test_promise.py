@@ -17,7 +17,7 @@ from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
 from scheduler.planner import Request, make_plan
 from scheduler.promise import NAME, asked_book, quote
-from scheduler.search import Budget
+from scheduler.searching.search import Budget
 
 YARD = Path("demo_orders")
 REQUESTS = 50

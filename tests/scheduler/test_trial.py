@@ -14,7 +14,7 @@ from models.orders import Book
 from models.yard import Person, Yard
 from scheduler.checker import check
 from scheduler.plan_file import plan_to_json
-from scheduler.search import Budget
+from scheduler.searching.search import Budget
 from scheduler.trial import Measure, TrialResult, add_to_yard, run_trial
 
 MODEL = "quillet-23"

@@ -7,7 +7,7 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scheduler.build import build_problem
+from scheduler.building.build import build_problem
 from scheduler.problem import Wait
 from scheduler.waiting import WaitClock, limits
 from tests.scheduler.one_by_one import ticks_of

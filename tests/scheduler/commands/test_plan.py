@@ -13,7 +13,7 @@ import pytest
 
 from scheduler import planner
 from scheduler.checker import check
-from scheduler.search import Report
+from scheduler.searching.search import Report
 from tests.scheduler.commands.conftest import Hullpace
 
 

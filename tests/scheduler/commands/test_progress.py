@@ -10,7 +10,7 @@ import threading
 import pytest
 
 from scheduler.commands.progress import ProgressLine, stop_on_interrupt
-from scheduler.search import Progress
+from scheduler.searching.search import Progress
 
 
 def test_what_the_line_says() -> None:

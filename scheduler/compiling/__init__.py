@@ -1,0 +1,1 @@
+"""From a problem to the flat arrays that compiled loops read."""

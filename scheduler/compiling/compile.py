@@ -1,0 +1,363 @@
+"""Turn a problem into flat arrays, and keep the names that lead back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from models.calendars import working_days
+from scheduler.compiling.arrays import (
+    DONE,
+    FAR,
+    FREE,
+    I32,
+    PINNED,
+    STARTED,
+    Arrays,
+)
+from scheduler.compiling.holds import compile_holds
+from scheduler.compiling.people import (
+    Kinds,
+    given_people,
+    named_people,
+    pack_people,
+    share_offsets,
+    sort_kinds,
+)
+from scheduler.compiling.time_tables import Tracks, build_tracks, masks_of_people
+from scheduler.cp_model.skill_subsets import unimplied_subsets
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from scheduler.problem import Committed, Operation, Order, Problem, Wait
+
+
+@dataclass(frozen=True)
+class Compilation:
+    """Flat arrays with the names that lead back to the problem."""
+
+    problem: Problem
+    arrays: Arrays
+    operations: tuple[str, ...]  # ids, by index
+    index_of: dict[str, int]
+    orders: tuple[str, ...]  # by boat index
+    resources: tuple[str, ...]  # mold and place ids, by resource index
+    skills: tuple[str, ...]
+    subsets: tuple[frozenset[str], ...]
+    stations: tuple[str, ...]  # those with a capacity
+    days: tuple[date, ...]  # working days of the delivery calendar
+    hold_parts: tuple[tuple[str, str], ...]  # order and part of each hold
+    person_free: dict[str, np.ndarray]  # by person: at work, by work-axis position
+    kinds: Kinds
+
+
+def worked_ticks(hours: float, crew: int, tick_minutes: int) -> int:
+    """Elapsed worked ticks of labor hours shared by a crew, rounded up.
+
+    A millionth of a millionth of an hour of slack keeps sums such as 24 h / 3 people
+    from being rounded up by the last bit of a floating-point number.
+    """
+    return max(0, int(-((-(hours - 1e-9) * 60) // (crew * tick_minutes))))
+
+
+def operation_lengths(operation: Operation, tick_minutes: int) -> list[int]:
+    """Worked ticks for each crew size from `crew_min` to `crew_max`."""
+    if operation.skill is None:
+        minutes = operation.duration_minutes or 0
+        return [-(-minutes // tick_minutes)]
+    hours = (
+        operation.labor_hours
+        if operation.remaining_hours is None
+        else operation.remaining_hours
+    )
+    return [
+        worked_ticks(hours, crew, tick_minutes)
+        for crew in range(operation.crew_min, operation.crew_max + 1)
+    ]
+
+
+def compile_problem(problem: Problem) -> Compilation:
+    """Build the flat arrays of a problem."""
+    operations = problem.operations
+    index_of = {one.id: index for index, one in enumerate(operations)}
+    boats = tuple(order.order for order in problem.orders)
+    boat_index = {order: index for index, order in enumerate(boats)}
+    tracks = build_tracks(problem)
+    committed = {one.operation: one for one in problem.committed}
+    skills = tuple(sorted({one.skill for one in operations if one.skill}))
+    skill_index = {skill: index for index, skill in enumerate(skills)}
+    subsets = unimplied_subsets(skills, (one.skills for one in problem.people))
+    stations = tuple(one.id for one in problem.stations if one.capacity is not None)
+    person_free, resting = masks_of_people(problem, tracks)
+    kinds = sort_kinds(
+        problem.people,
+        frozenset(skills),
+        person_free,
+        tracks.ref_of,
+        named_people(committed),
+    )
+    lengths = [operation_lengths(one, problem.axis.tick_minutes) for one in operations]
+    crew_min = _fitting_crews(operations, lengths, tracks)
+    holds = compile_holds(problem, index_of, boat_index, committed, lengths)
+    days, day_index, due = _due_days(problem)
+    binding, fixed = _bindings(operations, committed)
+    station_index = {station: index for index, station in enumerate(stations)}
+    demands = [
+        [(station_index[name], amount) for name, amount in one.demands]
+        for one in operations
+    ]
+    track = _i32([tracks.of_operation(one) for one in operations])
+    boat_of = _i32([boat_index[one.order] for one in operations])
+    boat_fixed = _fixed_boats(boat_of, binding, fixed[1], len(boats))
+    rates = problem.objective
+    arrays = Arrays(
+        ticks=problem.axis.ticks,
+        now=problem.now,
+        ticks_per_day=problem.axis.ticks_per_day,
+        leading=_count_leading(holds.arrays, boat_fixed),
+        ref_of=tracks.ref_of,
+        position_at=tracks.position_at,
+        track_at=tracks.track_at,
+        open_position=tracks.open_position,
+        run_end=tracks.run_end,
+        run_begin=tracks.run_begin,
+        in_break=tracks.in_break,
+        open_index=tracks.open_index,
+        segment_of=tracks.segment_of,
+        segment_in=tracks.segment_of[tracks.open_position],
+        segment_at=tracks.segment_at,
+        boat_of=boat_of,
+        track=track,
+        skill=_i32([skill_index.get(one.skill or "", -1) for one in operations]),
+        crew_min=crew_min,
+        crew_max=_i32([one.crew_max if one.skill else 0 for one in operations]),
+        length_at=offsets(lengths),
+        length=flat(lengths),
+        one_go=np.array([one.one_go for one in operations], np.int8),
+        earliest=_i32([one.earliest for one in operations]),
+        binding=binding,
+        fixed_start=fixed[0],
+        fixed_finish=fixed[1],
+        fixed_crew=fixed[2],
+        **_waits(problem.waits, index_of, tracks, problem.axis.tick_minutes),
+        **_clashes(problem, index_of),
+        demand_at=offsets(demands),
+        demand_station=flat([[name for name, _ in row] for row in demands]),
+        demand_amount=flat([[amount for _, amount in row] for row in demands]),
+        station_capacity=_i32(
+            [one.capacity for one in problem.stations if one.capacity is not None]
+        ),
+        boat_at=_i32(np.searchsorted(boat_of, np.arange(len(boats) + 1))),
+        boat_due=due,
+        boat_model=_models(problem.orders),
+        boat_weight=np.array([one.weight for one in problem.orders], np.int64),
+        boat_fixed=boat_fixed,
+        day_index=day_index,
+        **holds.arrays,
+        **pack_people(skills, kinds, person_free, resting, tracks),
+        **given_people(operations, committed, kinds, problem.axis.ticks),
+        share_at=share_offsets(tracks, track, lengths),
+        mold_rate=rates.mold_day_rate,
+        place_rate=rates.place_day_rate,
+        flow_rate=rates.flow_day_rate,
+    )
+    return Compilation(
+        problem=problem,
+        arrays=arrays,
+        operations=tuple(one.id for one in operations),
+        index_of=index_of,
+        orders=boats,
+        resources=holds.resources,
+        skills=skills,
+        subsets=subsets,
+        stations=stations,
+        days=days,
+        hold_parts=holds.parts,
+        person_free=person_free,
+        kinds=kinds,
+    )
+
+
+def _i32(values: Iterable[int] | np.ndarray) -> I32:
+    return np.asarray(
+        values if isinstance(values, np.ndarray) else list(values), dtype=np.int32
+    )
+
+
+def offsets(rows: Sequence[Sequence[int] | Sequence[tuple[int, int]]]) -> I32:
+    """Offsets of variable-length rows laid end to end."""
+    return np.concatenate([[0], np.cumsum([len(row) for row in rows])]).astype(np.int32)
+
+
+def flat(rows: Sequence[Sequence[int]]) -> I32:
+    """Variable-length rows laid end to end."""
+    return _i32([value for row in rows for value in row])
+
+
+def _models(orders: Sequence[Order]) -> I32:
+    names = sorted({one.model for one in orders})
+    return _i32([names.index(one.model) for one in orders])
+
+
+def _fitting_crews(
+    operations: Sequence[Operation], lengths: list[list[int]], tracks: Tracks
+) -> I32:
+    """Smallest crew of each operation; drops crews too small for one go in a shift.
+
+    `lengths` loses the entries of the crews that are dropped.
+    """
+    longest = tracks.longest_runs()
+    smallest = []
+    for one, row in zip(operations, lengths, strict=True):
+        if one.skill is None:
+            smallest.append(0)
+            continue
+        dropped = 0
+        limit = longest[tracks.of_operation(one)]
+        while one.one_go and len(row) > 1 and row[0] > limit:
+            row.pop(0)
+            dropped += 1
+        smallest.append(one.crew_min + dropped)
+    return _i32(smallest)
+
+
+def _bindings(
+    operations: Sequence[Operation], committed: dict[str, Committed]
+) -> tuple[np.ndarray, tuple[I32, I32, I32]]:
+    """How each operation is bound, and its given start, finish and crew."""
+    count = len(operations)
+    binding = np.zeros(count, np.int8)
+    start, finish, crew = (np.zeros(count, np.int32) for _ in range(3))
+    for index, one in enumerate(operations):
+        given = committed.get(one.id)
+        if given is None:
+            continue
+        start[index] = -1 if given.start is None else given.start
+        finish[index] = -1 if given.finish is None else given.finish
+        crew[index] = len(given.people) if given.crew is None else given.crew
+        if given.why == "done":
+            binding[index] = DONE
+        elif given.why == "started":
+            binding[index] = STARTED
+            if given.finish is None:
+                crew[index] = 0
+        elif given.start is None:
+            binding[index] = FREE
+        else:
+            binding[index] = PINNED
+            if one.skill and crew[index] == 0:
+                crew[index] = one.crew_max
+        if one.skill and crew[index] and binding[index] != DONE:
+            crew[index] = min(max(crew[index], one.crew_min), one.crew_max)
+    return binding, (start, finish, crew)
+
+
+def _fixed_boats(
+    boat_of: I32, binding: np.ndarray, finish: I32, boats: int
+) -> np.ndarray:
+    loose = (binding == FREE) | ((binding == STARTED) & (finish < 0))
+    open_work = np.bincount(boat_of, weights=loose, minlength=boats)
+    fixed: np.ndarray = (open_work == 0).astype(np.int8)
+    return fixed
+
+
+def _count_leading(holds: dict[str, Any], boat_fixed: np.ndarray) -> int:
+    """How many open boats hold a mold or place whose end is not decided."""
+    boats = np.unique(holds["part_boat"][holds["hold_part"][holds["hold_open"] != 0]])
+    return int((boat_fixed[boats] == 0).sum())
+
+
+def _waits(
+    waits: Sequence[Wait], index_of: dict[str, int], tracks: Tracks, tick: int
+) -> dict[str, Any]:
+    before = _i32([index_of[one.before] for one in waits])
+    after = _i32([index_of[one.after] for one in waits])
+    count = len(index_of)
+    by_after = np.argsort(after, kind="stable").astype(np.int32)
+    by_before = np.argsort(before, kind="stable").astype(np.int32)
+    places = np.arange(count + 1)
+    return {
+        "wait_at": _i32(np.searchsorted(after[by_after], places)),
+        "wait_list": by_after,
+        "successor_at": _i32(np.searchsorted(before[by_before], places)),
+        "successor_list": by_before,
+        "wait_before": before,
+        "wait_after": after,
+        "wait_before_end": np.array([w.before_of == "end" for w in waits], np.int8),
+        "wait_after_end": np.array([w.after_of == "end" for w in waits], np.int8),
+        "wait_min": _i32([-(-w.min_minutes // tick) for w in waits]),
+        "wait_max": _i32(
+            [-1 if w.max_minutes is None else w.max_minutes // tick for w in waits]
+        ),
+        "wait_track": _i32(
+            [
+                tracks.of_calendar[w.calendar]
+                if w.clock == "work" and w.calendar
+                else -1
+                for w in waits
+            ]
+        ),
+    }
+
+
+def _clashes(problem: Problem, index_of: dict[str, int]) -> dict[str, Any]:
+    """Pairs that share a part, one of them exclusive, and no wait already orders."""
+    followers = _followers(problem, index_of)
+    by_order: dict[str, list[Operation]] = {}
+    for one in problem.operations:
+        by_order.setdefault(one.order, []).append(one)
+    rows: list[list[int]] = [[] for _ in problem.operations]
+    for own in by_order.values():
+        base = index_of[own[0].id]
+        for position, first in enumerate(own):
+            for second in own[position + 1 :]:
+                if not (first.exclusive_part or second.exclusive_part):
+                    continue
+                if not set(first.parts) & set(second.parts):
+                    continue
+                left, right = index_of[first.id], index_of[second.id]
+                if followers[left] >> (right - base) & 1:
+                    continue
+                rows[left].append(right)
+                rows[right].append(left)
+    return {"clash_at": offsets(rows), "clash_list": flat(rows)}
+
+
+def _followers(problem: Problem, index_of: dict[str, int]) -> list[int]:
+    """Per operation, as bits from its boat's first on: what starts after its end."""
+    first_of: dict[str, int] = {}
+    for index, one in enumerate(problem.operations):
+        first_of.setdefault(one.order, index)
+    direct: list[list[int]] = [[] for _ in problem.operations]
+    for wait in problem.waits:
+        if wait.before_of == "end" and wait.after_of == "start":
+            direct[index_of[wait.before]].append(index_of[wait.after])
+    bits = [0] * len(direct)
+    for index in range(len(direct) - 1, -1, -1):
+        base = first_of[problem.operations[index].order]
+        for after in direct[index]:
+            bits[index] |= 1 << (after - base) | bits[after]
+    return bits
+
+
+def _due_days(problem: Problem) -> tuple[tuple[date, ...], I32, I32]:
+    """Working days, how many of them end before each tick, and each boat's due day."""
+    calendar = next(
+        one for one in problem.calendars if one.id == problem.delivery_calendar
+    )
+    days = working_days(calendar.open, problem.axis)
+    ends = np.array([end for _, end in days], np.int64)
+    day_index = np.searchsorted(ends, np.arange(problem.axis.ticks + 1), side="left")
+    dates = tuple(day for day, _ in days)
+    due = []
+    for order in problem.orders:
+        text = order.promised or order.wanted
+        if text is None or date.fromisoformat(text) > dates[-1]:
+            due.append(int(FAR))
+        else:
+            due.append(sum(day <= date.fromisoformat(text) for day in dates) - 1)
+    return dates, _i32(day_index), _i32(due)

@@ -1,0 +1,1 @@
+"""The same problem as a constraint-programming model: proofs and windows."""

@@ -1,0 +1,304 @@
+"""The constraint model of the whole problem, or of some boats around the others.
+
+States the rules of `scheduler.checker` exactly, people counted by subset of skills
+(who they are is `scheduler.naming.names`'s business). Starts are indices on calendars,
+never instants with breaks as obstacles. Without a hint there is no limit on
+tardiness, and the model is many times larger.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from ortools.sat.python import cp_model
+
+from scheduler.cp_model.crews import add_crews, add_stations
+from scheduler.cp_model.draft import Draft, negated
+from scheduler.cp_model.goals import (
+    MAKESPAN,
+    TARDINESS,
+    WORK_IN_PROCESS,
+    add_makespan,
+    add_tardiness,
+    add_work_in_process,
+    free_tardiness,
+    standing_tardiness,
+    standing_work_in_process,
+)
+from scheduler.cp_model.holds import Holds, add_holds, give_slots
+from scheduler.cp_model.setting import Setting, make_setting
+from scheduler.cp_model.waits import add_waits
+from scheduler.cp_model.windows import NoWay, Windows, find_windows
+from scheduler.cp_model.work import Work, add_clashes, add_work
+from scheduler.decoding.decoder import new_state
+from scheduler.solution import Solution, snapshot
+
+if TYPE_CHECKING:
+    from scheduler.compiling.compile import Compilation
+
+POLL_SECONDS = 0.05
+
+
+@dataclass(frozen=True)
+class CpResult:
+    """What a solve came to.
+
+    `bound` is a lower bound on what was minimized (weighted tardy days at level 0),
+    for the whole problem with people counted by subset; None for a window. `status`
+    is optimal, feasible, infeasible or unknown.
+    """
+
+    solution: Solution | None
+    bound: int | None
+    proven: bool
+    status: str
+    seconds: float
+
+
+@dataclass
+class Model:
+    """A written model with the way back to the problem."""
+
+    draft: Draft
+    setting: Setting
+    windows: Windows
+    works: dict[int, Work]
+    holds: Holds
+    goal: Any
+    standing: int  # what boats with nothing left to decide add to the goal
+
+
+def solve(
+    compilation: Compilation,
+    *,
+    hint: Solution | None,
+    free_boats: Sequence[int] | None = None,
+    seconds: float,
+    workers: int = 2,
+    seed: int = 0,
+    deterministic_limit: float | None = None,
+    level: int = 0,
+    forbidden: Sequence[Mapping[int, int]] = (),
+    should_stop: Callable[[], bool] | None = None,
+) -> CpResult:
+    """Look for a better plan and for a proof that there is none.
+
+    Parameters
+    ----------
+    hint : Solution, optional
+        A plan that keeps every rule; returned itself if nothing better is found.
+    free_boats : sequence of int, optional
+        Boats to plan anew; all others stay as in the hint. All boats if not given.
+    level : int
+        0 minimizes weighted tardy days; 1 work in process at no more tardy days than
+        the hint's; 2 the last finish.
+    forbidden : sequence of mappings
+        Starts by operation that must not all hold together.
+    should_stop : callable, optional
+        Asked now and then; the best plan so far is returned.
+    """
+    began = time.monotonic()
+    try:
+        model = build_model(
+            compilation,
+            hint=hint,
+            free_boats=free_boats,
+            level=level,
+            forbidden=forbidden,
+        )
+    except NoWay:
+        spent = time.monotonic() - began
+        return CpResult(hint, None, False, "infeasible", spent)
+    solver = cp_model.CpSolver()
+    _tune(solver.parameters, workers, level, whole=free_boats is None)
+    solver.parameters.random_seed = seed
+    left = seconds - (time.monotonic() - began)
+    solver.parameters.max_time_in_seconds = max(0.01, left)
+    if deterministic_limit is not None:
+        solver.parameters.max_deterministic_time = deterministic_limit
+    code = _run(solver, model, should_stop)
+    status = {
+        cp_model.OPTIMAL: "optimal",
+        cp_model.FEASIBLE: "feasible",
+        cp_model.INFEASIBLE: "infeasible",
+    }.get(code, "unknown")
+    found = hint
+    if status in ("optimal", "feasible"):
+        found = _better(read_solution(model, solver), hint, level)
+    whole = free_boats is None
+    bound = None
+    if whole and status != "infeasible":
+        bound = int(np.ceil(solver.best_objective_bound - 1e-6)) + model.standing
+    proven = whole and status == "optimal"
+    return CpResult(found, bound, proven, status, time.monotonic() - began)
+
+
+def build_model(
+    compilation: Compilation,
+    *,
+    hint: Solution | None,
+    free_boats: Sequence[int] | None = None,
+    level: int = TARDINESS,
+    forbidden: Sequence[Mapping[int, int]] = (),
+) -> Model:
+    """Write the model.
+
+    Raises
+    ------
+    NoWay
+        If no plan is possible within the hint's tardiness.
+    """
+    setting = make_setting(compilation, hint, free_boats)
+    most = None
+    if hint is not None and level != MAKESPAN:
+        most = free_tardiness(setting, hint)
+    windows = find_windows(setting, most)
+    draft = Draft()
+    works = add_work(draft, setting, windows)
+    add_waits(draft, setting, works)
+    add_crews(draft, setting, works)
+    add_stations(draft, setting, works)
+    add_clashes(draft, setting, works)
+    holds = add_holds(draft, setting, works)
+    standing = 0
+    if level == MAKESPAN:
+        goal = add_makespan(draft, setting, works)
+    else:
+        goal = add_tardiness(draft, setting, windows, works, most)
+        standing = standing_tardiness(setting)
+    if level == WORK_IN_PROCESS:
+        goal = add_work_in_process(draft, setting, works, holds)
+        standing = standing_work_in_process(setting, holds)
+    draft.model.minimize(goal)
+    _forbid(draft, works, setting, forbidden)
+    return Model(draft, setting, windows, works, holds, goal, standing)
+
+
+def _forbid(
+    draft: Draft,
+    works: dict[int, Work],
+    setting: Setting,
+    forbidden: Sequence[Mapping[int, int]],
+) -> None:
+    """Keep each set of starts from holding together."""
+    for starts in forbidden:
+        clause: list[Any] = []
+        for op, tick in starts.items():
+            if op not in works:
+                if int(setting.start[op]) != tick:
+                    clause.append(True)
+                continue
+            at = works[op].start.at
+            ticks = works[op].job.axis.ticks
+            index = int(np.searchsorted(ticks, tick))
+            if index >= len(ticks) or int(ticks[index]) != tick:
+                clause.append(True)
+                continue
+            clause += [draft.reached(at, index + 1), negated(draft.reached(at, index))]
+        draft.model.add_bool_or(clause)
+
+
+def _tune(parameters: Any, workers: int, level: int, *, whole: bool) -> None:
+    """Set the solver to what was measured to be best on books of this kind.
+
+    Probing costs more here than it prunes, and so do linear relaxations but for work
+    in process, which is a sum of all stays. Trying the lower bound first closes most
+    small books; beside it, with two workers, the other one improves what is known.
+    """
+    parameters.num_workers = workers
+    parameters.cp_model_probing_level = 0
+    parameters.symmetry_level = 0
+    parameters.inprocessing_dtime_ratio = 0.0
+    if level == WORK_IN_PROCESS:
+        return
+    parameters.linearization_level = 0
+    if workers > 1:
+        parameters.subsolvers.append("objective_lb_search_no_lp")
+    elif whole:
+        parameters.use_objective_lb_search = True
+
+
+def _run(solver: Any, model: Model, should_stop: Callable[[], bool] | None) -> Any:
+    """Run the solver; a watcher stops it where it is asked to."""
+    if should_stop is None:
+        return solver.solve(model.draft.model)
+    over = threading.Event()
+
+    def watch() -> None:
+        while not over.wait(POLL_SECONDS):
+            if should_stop():
+                solver.stop_search()
+                return
+
+    watcher = threading.Thread(target=watch, daemon=True)
+    watcher.start()
+    try:
+        return solver.solve(model.draft.model)
+    finally:
+        over.set()
+        watcher.join()
+
+
+def _better(found: Solution, hint: Solution | None, level: int) -> Solution:
+    if hint is None:
+        return found
+    if level == MAKESPAN:
+        return found if found.finish.max() < hint.finish.max() else hint
+    places = (0, 2) if level == WORK_IN_PROCESS else (0,)
+    new = [found.values[place] for place in places]
+    old = [hint.values[place] for place in places]
+    return found if new < old else hint
+
+
+def read_solution(model: Model, solver: Any) -> Solution:
+    """Turn the solver's values into a plan, slots included."""
+    setting, a = model.setting, model.setting.a
+    state = new_state(a)
+    for name, source in (
+        ("start", setting.start),
+        ("finish", setting.finish),
+        ("crew", setting.crew),
+        ("begin", setting.index),
+        ("length", setting.length),
+    ):
+        getattr(state, name)[:] = source
+    for op, work in model.works.items():
+        chosen = [literal is True or solver.value(literal) for literal in work.chosen]
+        mode = work.modes[chosen.index(True) if True in chosen else chosen.index(1)]
+        index = int(solver.value(work.start.at.expr))
+        ticks = work.job.axis.ticks
+        state.begin[op] = index if mode.length else 0
+        state.length[op] = mode.length
+        state.crew[op] = mode.crew
+        begun = work.job.begun
+        state.start[op] = ticks[index] if begun is None else begun
+        last = int(ticks[index + mode.length - 1]) + 1
+        state.finish[op] = last if mode.length else ticks[index]
+    spans, pool_of = {}, {}
+    for stay in model.holds.stays:
+        first, last_op = a.hold_from[stay.hold], a.hold_to[stay.hold]
+        end = state.finish if a.hold_to_end[stay.hold] else state.start
+        spans[stay.hold] = int(state.start[first]), int(end[last_op])
+        pool_of[stay.hold] = next(
+            pool
+            for pool, literal in stay.presence.items()
+            if literal is True or solver.value(literal)
+        )
+    slots = give_slots(model.holds, spans, pool_of)
+    spans |= {hold: span for hold, (_, span) in model.holds.standing.items()}
+    state.hold_slot[:] = -1
+    by_slot = sorted((slots[hold], span, hold) for hold, span in spans.items())
+    for slot, (begin, end_tick), hold in by_slot:
+        state.hold_slot[hold] = slot
+        state.hold_start[hold] = begin
+        place = state.taken_count[slot]
+        state.taken_from[slot, place] = begin
+        state.taken_to[slot, place] = end_tick
+        state.taken_by[slot, place] = hold
+        state.taken_count[slot] += 1
+    return snapshot(a, state)

@@ -1,0 +1,205 @@
+"""What the constraint model may decide, and what stands: people and room left over.
+
+Facts are constants. Boats outside a window stay as in the hint. Both are taken out of
+the profiles of people and stations tick by tick, so that they cost the model nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from scheduler.compiling.arrays import DONE, FREE, LANE_BITS, LANES, PINNED, STARTED
+from scheduler.cp_model.axes import AxisBook, TickAxis
+from scheduler.decoding.decoder import facts_state
+from scheduler.decoding.lanes import LANE
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from scheduler.compiling.arrays import Arrays
+    from scheduler.compiling.compile import Compilation
+    from scheduler.decoding.placing import State
+    from scheduler.solution import Solution
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A problem with everything that stands taken out.
+
+    `start`, `finish`, `crew`, `index` and `length` are those of operations that
+    stand. Profiles are by work-axis position.
+    """
+
+    a: Arrays
+    axes: AxisBook
+    boats: tuple[int, ...]  # to be planned
+    is_free: NDArray[np.bool_]  # by operation
+    start: NDArray[np.int64]
+    finish: NDArray[np.int64]
+    crew: NDArray[np.int64]
+    index: NDArray[np.int64]
+    length: NDArray[np.int64]
+    hold_slot: NDArray[np.int64]  # of holds that stand; -1 where the slot is open
+    people: NDArray[np.int64]  # [subsets, positions] people left
+    unit: NDArray[np.int64]  # [subsets, skills] 1 where a subset counts a skill
+    room: NDArray[np.int64]  # [stations, positions] capacity left
+    latest: NDArray[np.int64]  # by boat: last finish that can still be stated
+    hint: Solution | None
+    sound: bool  # whether the facts agree with each other
+
+    def axis_of(self, op: int) -> TickAxis:
+        """The axis on which an operation works; one without length may be anywhere."""
+        if self.longest(op) == 0:
+            return self.axes.all
+        track: int = self.a.track[op]
+        return self.axes.tracks[track]
+
+    def longest(self, op: int) -> int:
+        """Worked ticks with the smallest crew."""
+        return int(self.a.length[self.a.length_at[op]])
+
+    def is_begun(self, op: int) -> bool:
+        """Whether an operation is free but for its start, which is a fact."""
+        return bool(self.a.binding[op] == STARTED and self.is_free[op])
+
+
+def make_setting(
+    compilation: Compilation,
+    hint: Solution | None,
+    free_boats: Sequence[int] | None,
+) -> Setting:
+    """Take facts, and boats outside a window, out of a problem."""
+    a = compilation.arrays
+    state, sound = facts_state(a)
+    open_boats = {int(boat) for boat in np.flatnonzero(a.boat_fixed == 0)}
+    boats = open_boats if free_boats is None else open_boats & set(free_boats)
+    loose = (a.binding == FREE) | ((a.binding == STARTED) & (a.fixed_finish < 0))
+    is_free = loose & np.isin(a.boat_of, sorted(boats))
+    people, unit = _count_people(compilation, state)
+    room = a.station_capacity.astype(np.int64)[:, None] - state.used
+    given = _Given(
+        state.start.astype(np.int64),
+        state.finish.astype(np.int64),
+        state.crew.astype(np.int64),
+        state.begin.astype(np.int64),
+        state.length.astype(np.int64),
+        _only_slots(a),
+    )
+    outside = np.flatnonzero(loose & ~is_free)
+    if len(outside):
+        if hint is None:
+            raise ValueError("boats outside the window need a plan to stand by")
+        _let_stand(a, hint, outside, given, people, unit, room)
+    return Setting(
+        a=a,
+        axes=AxisBook(a),
+        boats=tuple(sorted(boats)),
+        is_free=is_free,
+        start=given.start,
+        finish=given.finish,
+        crew=given.crew,
+        index=given.index,
+        length=given.length,
+        hold_slot=given.hold_slot,
+        people=np.maximum(people, 0),
+        unit=unit,
+        room=np.maximum(room, 0),
+        latest=_latest_finishes(compilation),
+        hint=hint,
+        sound=sound,
+    )
+
+
+def _latest_finishes(compilation: Compilation) -> NDArray[np.int64]:
+    """Last finish of each boat: a proposal needs its buffer before the axis ends."""
+    a, problem = compilation.arrays, compilation.problem
+    last_day = len(compilation.days) - 1 - problem.buffer_days
+    last = int(np.searchsorted(a.day_index, last_day, side="right")) - 1
+    return np.array(
+        [a.ticks if one.promised else max(0, last) for one in problem.orders], np.int64
+    )
+
+
+@dataclass(frozen=True)
+class _Given:
+    start: NDArray[np.int64]
+    finish: NDArray[np.int64]
+    crew: NDArray[np.int64]
+    index: NDArray[np.int64]
+    length: NDArray[np.int64]
+    hold_slot: NDArray[np.int64]
+
+
+def _count_people(
+    compilation: Compilation, state: State
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """People left beside committed work, and what each skill counts in, by subset.
+
+    Committed work that names its people takes them from every subset that they are
+    in; other committed work takes its crew from the subsets that hold its skill.
+    """
+    a, subsets = compilation.arrays, compilation.subsets
+    unit = np.array(
+        [[skill in subset for skill in compilation.skills] for subset in subsets],
+        np.int64,
+    ).reshape(len(subsets), len(compilation.skills))
+    kinds = compilation.kinds.skills
+    touches = np.array(
+        [[bool(subset & own) for own in kinds] for subset in subsets], np.int64
+    ).reshape(len(subsets), len(kinds))
+    counts = np.zeros((len(kinds), a.kinds_free.shape[1]), np.int64)
+    for kind in range(len(counts)):
+        word, lane = divmod(kind, LANES)
+        shifted = a.kinds_free[word] >> np.uint64(LANE_BITS * lane)
+        counts[kind] = (shifted & LANE).astype(np.int64)
+    people: NDArray[np.int64] = touches @ counts
+    given = (a.binding == PINNED) | ((a.binding == STARTED) & (a.fixed_finish >= 0))
+    for op in np.flatnonzero(given & (a.skill >= 0)).tolist():
+        base = int(a.track_at[a.track[op]]) + int(state.begin[op])
+        worked = a.open_position[base : base + int(state.length[op])]
+        for k in range(a.given_at[op], a.given_at[op + 1]):
+            ticks = a.ref_of[worked]
+            there = worked[(a.given_from[k] <= ticks) & (ticks < a.given_to[k])]
+            people[:, there] -= touches[:, a.given_kind[k]][:, None]
+        if a.given_at[op] == a.given_at[op + 1]:
+            people[:, worked] -= int(state.crew[op]) * unit[:, a.skill[op]][:, None]
+    return people, unit
+
+
+def _only_slots(a: Arrays) -> NDArray[np.int64]:
+    """The slot of each hold that has no choice; -1 where there is one."""
+    firsts = np.append(a.candidate_slot, -1)[a.candidate_at[:-1]]
+    return np.where(np.diff(a.candidate_at) == 1, firsts, -1).astype(np.int64)
+
+
+def _let_stand(
+    a: Arrays,
+    hint: Solution,
+    outside: NDArray[np.int64],
+    given: _Given,
+    people: NDArray[np.int64],
+    unit: NDArray[np.int64],
+    room: NDArray[np.int64],
+) -> None:
+    """Let operations stand where a plan has them."""
+    for name in ("start", "finish", "crew", "index", "length"):
+        getattr(given, name)[outside] = getattr(hint, name)[outside]
+    holders = np.isin(a.part_boat[a.hold_part], a.boat_of[outside])
+    given.hold_slot[holders] = hint.hold_slot[holders]
+    for op in outside.tolist():
+        length, first = int(hint.length[op]), int(hint.index[op])
+        if length == 0 or a.binding[op] == DONE:
+            continue
+        base = int(a.track_at[a.track[op]]) + first
+        worked = a.open_position[base : base + length]
+        if a.skill[op] >= 0:
+            taken = int(hint.crew[op]) * unit[:, a.skill[op]]
+            people[:, worked] -= taken[:, None]
+        covered = slice(int(worked[0]), int(worked[-1]) + 1)
+        for k in range(a.demand_at[op], a.demand_at[op + 1]):
+            room[a.demand_station[k], covered] -= int(a.demand_amount[k])

@@ -1,0 +1,237 @@
+"""Where the constraint-programming model improves or proves what the search found.
+
+A small book, or new orders around a committed plan, is given to the model whole. A
+larger book is improved in windows: a few late boats are planned anew while all others
+stand.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from scheduler.compiling.arrays import FREE, STARTED
+from scheduler.cp_model.model import solve
+from scheduler.decoding.decoder import open_boats, tardy_days
+from scheduler.decoding.placing import Choices
+from scheduler.naming.names import name_people
+from scheduler.naming.roster import build_roster
+from scheduler.naming.settle import Settled, settle
+from scheduler.searching.search import Budget, facts_of, search
+
+if TYPE_CHECKING:
+    from scheduler.compiling.arrays import Arrays
+    from scheduler.compiling.compile import Compilation
+    from scheduler.solution import Solution
+
+WHOLE_MODEL_OPERATIONS = 400
+WINDOW_OPERATIONS = 260
+WINDOW_SECONDS = 3.0
+WINDOW_FAILURES = 4
+NEAR_DECODES = 600
+DECODES_A_UNIT = 2500.0
+"""Decodes of a work budget that make one unit of the solver's deterministic time."""
+
+
+@dataclass(frozen=True)
+class Effort:
+    """What the model may spend: seconds, or deterministic time with one worker."""
+
+    seconds: float
+    deterministic: float | None
+    workers: int
+    seed: int
+
+
+@dataclass(frozen=True)
+class Tightened:
+    """A plan that is no worse, the best bound on level 1, and what gave the plan."""
+
+    settled: Settled
+    bound: int
+    method: str
+
+
+def free_operations(a: Arrays) -> int:
+    """How many operations are left to decide."""
+    loose = (a.binding == FREE) | ((a.binding == STARTED) & (a.fixed_finish < 0))
+    return int(loose.sum())
+
+
+def is_small(a: Arrays) -> bool:
+    """Whether the whole model is worth its time."""
+    return 0 < free_operations(a) <= WHOLE_MODEL_OPERATIONS
+
+
+def tighten(
+    compilation: Compilation,
+    settled: Settled,
+    bound: int,
+    effort: Effort,
+    should_stop: Callable[[], bool],
+) -> Tightened:
+    """Improve a named plan by the model, or prove it; never return a worse one."""
+    if settled.solution.values[0] <= bound or should_stop() or effort.seconds <= 0:
+        return Tightened(settled, bound, "search")
+    if is_small(compilation.arrays):
+        return _whole(compilation, settled, bound, effort, should_stop)
+    return _windows(compilation, settled, bound, effort, should_stop)
+
+
+def _whole(
+    compilation: Compilation,
+    settled: Settled,
+    bound: int,
+    effort: Effort,
+    should_stop: Callable[[], bool],
+) -> Tightened:
+    """Give the model everything; where names fail, forbid that and ask again."""
+    until = time.monotonic() + effort.seconds
+    forbidden: list[dict[int, int]] = []
+    found = Tightened(settled, bound, "search, bound by the constraint model")
+    for _ in range(4):
+        left = until - time.monotonic()
+        if left <= 1.0 or should_stop():
+            break
+        result = solve(
+            compilation,
+            hint=found.settled.solution,
+            seconds=left,
+            workers=effort.workers,
+            seed=effort.seed,
+            deterministic_limit=effort.deterministic,
+            forbidden=forbidden,
+            should_stop=should_stop,
+        )
+        if result.bound is not None and not forbidden:
+            found = replace(found, bound=max(found.bound, result.bound))
+        better = result.solution
+        if better is None or better.values[0] >= found.settled.solution.values[0]:
+            break
+        named = _named(compilation, better)
+        if isinstance(named, Settled):
+            found = replace(found, settled=named, method="constraint model")
+            break
+        forbidden += named
+        near = decoded_near(compilation, better, effort.seed)
+        if near is not None and near.solution.values < found.settled.solution.values:
+            found = replace(found, settled=near, method="constraint model and search")
+        if found.settled.solution.values[0] <= found.bound:
+            break
+    return found
+
+
+def decoded_near(
+    compilation: Compilation, solution: Solution, seed: int
+) -> Settled | None:
+    """A named plan near one whose people cannot be named.
+
+    Its starts become delays and its crews choices; a short search goes on from there.
+    """
+    a = compilation.arrays
+    boats = open_boats(a)
+    first = np.array(
+        [solution.start[a.boat_at[boat] : a.boat_at[boat + 1]].min() for boat in boats]
+    )
+    later = np.arange(len(boats)) >= a.leading
+    order = boats[np.lexsort((boats, first, later))]
+    free = a.binding == FREE
+    choices = Choices(
+        order.astype(np.int32),
+        np.where(a.skill >= 0, solution.crew, 0).astype(np.int8),
+        np.where(free, solution.start, 0).astype(np.int32),
+    )
+    facts = facts_of(a)
+    found = search(
+        a, facts, Budget(None, NEAR_DECODES), seed=seed, workers=1, starts=[choices]
+    )
+    settled = [settle(compilation, facts, one) for one in found.choices]
+    named = [one for one in settled if one is not None]
+    return min(named, key=lambda one: one.solution.values, default=None)
+
+
+def _named(
+    compilation: Compilation, solution: Solution
+) -> Settled | list[dict[int, int]]:
+    """The solution with people, or the starts that cannot all hold together."""
+    roster = build_roster(compilation)
+    naming = name_people(compilation, roster, solution)
+    if not naming.clashes:
+        return Settled(solution, naming, 0)
+    free = compilation.arrays.binding == FREE
+    return [
+        {op: int(solution.start[op]) for op in clash.operations if free[op]}
+        for clash in naming.clashes
+    ]
+
+
+def _windows(
+    compilation: Compilation,
+    settled: Settled,
+    bound: int,
+    effort: Effort,
+    should_stop: Callable[[], bool],
+) -> Tightened:
+    until = time.monotonic() + effort.seconds
+    rng = np.random.default_rng(np.random.SeedSequence(effort.seed))
+    best, failures, method = settled, 0, "search"
+    rounds = None
+    if effort.deterministic is not None:
+        rounds = max(1, int(effort.deterministic // WINDOW_SECONDS))
+    while failures < WINDOW_FAILURES and not should_stop():
+        left = until - time.monotonic()
+        if (rounds is None and left < 1.0) or rounds == 0:
+            break
+        rounds = None if rounds is None else rounds - 1
+        boats = _pick_window(compilation.arrays, best.solution, rng)
+        if not boats:
+            break
+        result = solve(
+            compilation,
+            hint=best.solution,
+            free_boats=boats,
+            seconds=60.0 if rounds is not None else min(WINDOW_SECONDS, left),
+            workers=1 if rounds is not None else effort.workers,
+            seed=effort.seed,
+            deterministic_limit=WINDOW_SECONDS if rounds is not None else None,
+            should_stop=should_stop,
+        )
+        failures += 1
+        if result.solution is None or result.solution.values >= best.solution.values:
+            continue
+        named = _named(compilation, result.solution)
+        if isinstance(named, Settled):
+            best, failures = named, 0
+            method = "search, improved by the constraint model in windows"
+    return Tightened(best, bound, method)
+
+
+def _pick_window(a: Arrays, solution: Solution, rng: np.random.Generator) -> list[int]:
+    """A late boat, drawn by its weighted tardiness, and those at work beside it."""
+    first = a.boat_at[:-1]
+    finish = np.maximum.reduceat(solution.finish, first)
+    start = np.minimum.reduceat(solution.start, first)
+    late = np.array(
+        [
+            0 if a.boat_fixed[boat] else a.boat_weight[boat] * tardy_days(a, boat, end)
+            for boat, end in enumerate(finish)
+        ],
+        float,
+    )
+    if late.sum() == 0:
+        return []
+    chosen = int(rng.choice(len(late), p=late / late.sum()))
+    overlap = np.minimum(finish, finish[chosen]) - np.maximum(start, start[chosen])
+    overlap[a.boat_fixed != 0] = -1
+    boats: list[int] = [chosen]
+    room = WINDOW_OPERATIONS - int(np.diff(a.boat_at)[chosen])
+    for boat in np.argsort(-overlap, kind="stable").tolist():
+        size = int(a.boat_at[boat + 1] - a.boat_at[boat])
+        if boat != chosen and overlap[boat] > 0 and size <= room:
+            boats.append(boat)
+            room -= size
+    return sorted(boats)

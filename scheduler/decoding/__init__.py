@@ -1,0 +1,1 @@
+"""From an order of boats to a feasible plan, in compiled loops."""

@@ -1,0 +1,224 @@
+"""Placing one boat whole, operation by operation, in the order of its routing.
+
+Each operation goes to the first tick that people, stations, molds, places and waits
+allow. Where a maximum wait or a mold's next occupation cannot be kept, the operation
+that began it is moved later and the boat is placed again from there; such bounds only
+grow, so this ends. A part stays in its mold until its place is free (blocking).
+"""
+
+from __future__ import annotations
+
+from scheduler.compiling.arrays import FAR, FREE, STARTED, Arrays
+from scheduler.decoding.holding import (
+    begin_hold,
+    best_slot,
+    end_hold,
+    hold_limit,
+    next_gap,
+    remove,
+    reopen_hold,
+)
+from scheduler.decoding.kernel import inlined, kernel
+from scheduler.decoding.placing import (
+    Choices,
+    State,
+    first_start,
+    man,
+    operation_length,
+    span_of,
+    take,
+)
+from scheduler.decoding.waits import FAILED, PLACED, check_maximums, lower_bounds
+
+MOST_RETRIES = 4000
+
+
+@inlined
+def find_place(
+    a: Arrays, s: State, c: Choices, op: int, bounds: tuple[int, int]
+) -> int:
+    """Choose crew and first open index of an operation; -1 if there is none.
+
+    Writes crew and length into the state.
+    """
+    crew = a.fixed_crew[op]
+    if crew == 0:
+        crew = c.crew[op]
+    low = crew if crew > 0 else a.crew_min[op]
+    high = crew if crew > 0 else a.crew_max[op]
+    chosen, soonest = -1, int(FAR)
+    for size in range(high, low - 1, -1):
+        x = first_start(a, s, op, size, bounds[0], bounds[1], soonest)
+        if x < 0:
+            continue
+        length = operation_length(a, op, size)
+        finish = span_of(a, op, x, length)[1]
+        if finish < soonest:
+            chosen, soonest = x, finish
+            s.crew[op], s.length[op] = size, length
+    return chosen
+
+
+@kernel
+def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
+    """Place one operation.
+
+    Returns
+    -------
+    int
+        PLACED; FAILED if there is no way; else the operation from which the boat must
+        be placed again, its bounds having been raised.
+    """
+    from_tick, finish_from = lower_bounds(a, s, c, op)
+    begun = a.binding[op] == STARTED
+    while True:
+        if from_tick >= a.ticks:
+            return FAILED
+        s.length[op], s.crew[op] = operation_length(a, op, a.crew_min[op]), 0
+        if s.length[op] == 0:
+            start = finish = max(from_tick, finish_from)
+        else:
+            x = find_place(a, s, c, op, (from_tick, finish_from))
+            if x < 0:
+                return FAILED
+            s.begin[op] = x
+            start, finish = span_of(a, op, x, s.length[op])
+        later = PLACED if begun else missing_slot(a, s, op, start, finish)
+        if later == PLACED:
+            break
+        if later == FAILED:
+            return FAILED
+        from_tick = later
+    s.start[op] = a.fixed_start[op] if begun else start
+    s.finish[op] = finish
+    verdict = check_maximums(a, s, op)
+    if verdict == PLACED:
+        verdict = check_holds(a, s, op)
+    if verdict != PLACED:
+        return verdict
+    if not begun and not begin_holds(a, s, op, start):
+        return FAILED
+    s.placed[op] = 1
+    man(a, s, op)
+    for k in range(a.end_at[op], a.end_at[op + 1]):
+        hold = a.end_list[k]
+        if a.hold_active[hold]:
+            end_hold(s, hold, finish if a.hold_to_end[hold] else start)
+    return PLACED
+
+
+@inlined
+def begin_holds(a: Arrays, s: State, op: int, start: int) -> bool:
+    """Begin every hold that begins here; none if two of them want the last slot."""
+    for k in range(a.begin_at[op], a.begin_at[op + 1]):
+        hold = a.begin_list[k]
+        if not a.hold_active[hold]:
+            continue
+        slot = s.slot_found[hold]
+        if k > a.begin_at[op]:  # the hold before may have taken the slot that was found
+            slot = best_slot(a, s, hold, start)
+        if slot < 0:
+            for other in range(a.begin_at[op], k):
+                if a.hold_active[a.begin_list[other]]:
+                    remove(s, s.hold_slot[a.begin_list[other]], a.begin_list[other])
+            return False
+        begin_hold(s, hold, slot, start)
+        end = a.hold_to[hold]
+        if end != op and s.placed[end]:
+            end_hold(s, hold, s.finish[end] if a.hold_to_end[hold] else s.start[end])
+    return True
+
+
+@inlined
+def missing_slot(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
+    """Return PLACED if every hold that begins here finds a slot, else a later tick."""
+    for k in range(a.begin_at[op], a.begin_at[op + 1]):
+        hold = a.begin_list[k]
+        if not a.hold_active[hold]:
+            continue
+        end = a.hold_to[hold]
+        if end == op:
+            s.hold_need[hold] = max(s.hold_need[hold], finish - start)
+        elif s.placed[end]:
+            until = s.finish[end] if a.hold_to_end[hold] else s.start[end]
+            s.hold_need[hold] = max(1, until - start)
+        s.slot_found[hold] = best_slot(a, s, hold, start)
+        if s.slot_found[hold] < 0:
+            later = next_gap(a, s, hold, start)
+            return FAILED if later < 0 else later
+    return PLACED
+
+
+@inlined
+def check_holds(a: Arrays, s: State, op: int) -> int:
+    """Check that the holds which end here end before the next occupation begins."""
+    for k in range(a.end_at[op], a.end_at[op + 1]):
+        hold = a.end_list[k]
+        begin = a.hold_from[hold]
+        if not a.hold_active[hold] or (begin == op and a.binding[op] != STARTED):
+            continue
+        until = s.finish[op] if a.hold_to_end[hold] else s.start[op]
+        if until > hold_limit(s, hold):
+            if a.binding[begin] != FREE:
+                return FAILED
+            s.hold_need[hold] = until - s.hold_start[hold]
+            return int(begin)
+    return PLACED
+
+
+@kernel
+def unplace(a: Arrays, s: State, op: int) -> None:
+    """Undo `try_operation`."""
+    s.placed[op] = 0
+    take(a, s, op, -1)
+    for k in range(a.end_at[op], a.end_at[op + 1]):
+        hold = a.end_list[k]
+        begun = a.hold_from[hold] != op or a.binding[op] == STARTED
+        if a.hold_active[hold] and begun:
+            reopen_hold(s, hold)
+    if a.binding[op] == STARTED:
+        return
+    for k in range(a.begin_at[op], a.begin_at[op + 1]):
+        hold = a.begin_list[k]
+        if a.hold_active[hold]:
+            remove(s, s.hold_slot[hold], hold)
+            s.hold_slot[hold] = -1
+
+
+@kernel
+def place_boat(a: Arrays, s: State, c: Choices, boat: int) -> bool:
+    """Place a whole boat, or nothing of it."""
+    first, last = a.boat_at[boat], a.boat_at[boat + 1]
+    s.least_start[first:last] = 0
+    s.least_finish[first:last] = 0
+    for op in range(first, last):
+        for k in range(a.begin_at[op], a.begin_at[op + 1]):
+            s.hold_need[a.begin_list[k]] = a.hold_least[a.begin_list[k]]
+    op = first
+    for _ in range(MOST_RETRIES):
+        while op < last and s.placed[op]:
+            op += 1
+        if op == last:
+            return True
+        verdict = try_operation(a, s, c, op)
+        if verdict == PLACED:
+            op += 1
+            continue
+        back = first if verdict == FAILED else verdict
+        for other in range(op - 1, back - 1, -1):
+            if s.placed[other] and is_loose(a, other):
+                unplace(a, s, other)
+        if verdict == FAILED:
+            return False
+        op = back
+    for other in range(last - 1, first - 1, -1):
+        if s.placed[other] and is_loose(a, other):
+            unplace(a, s, other)
+    return False
+
+
+@inlined
+def is_loose(a: Arrays, op: int) -> bool:
+    """Whether placing an operation is the decoder's business."""
+    kind = a.binding[op]
+    return bool(kind == FREE or (kind == STARTED and a.fixed_finish[op] < 0))

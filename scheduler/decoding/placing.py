@@ -1,0 +1,399 @@
+"""Finding the first start of one operation at which people and stations suffice.
+
+Compiled, over flat arrays. People are counted by *kind* (same skills, same hours),
+eight lanes to a 64-bit word, the top bit of each lane a guard. An operation takes for
+each stretch between breaks and stops a crew that is there from its beginning to its
+end, people with the fewest skills first. People of one kind can be exchanged freely,
+so a plan made this way can always be manned by name, whatever the order of placing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from scheduler.compiling.arrays import (
+    I8,
+    I32,
+    LANE_BITS,
+    U64,
+    Arrays,
+    TableI32,
+    TableU64,
+)
+from scheduler.decoding.bundle import Bundle
+from scheduler.decoding.kernel import inlined, kernel
+from scheduler.decoding.lanes import ALL, GUARD, LANE, fewer, lane_sum
+
+
+@dataclass(frozen=True, eq=False)
+class State(Bundle):
+    """What has been placed so far; every array is overwritten in place."""
+
+    free: TableU64  # [words, positions] people left, by kind
+    least: TableU64  # [words, segments] the fewest of each kind over a segment
+    used: TableI32  # [stations, positions] station capacity taken
+    # slots: occupations in order of time
+    taken_from: TableI32  # [slots, room]
+    taken_to: TableI32
+    taken_by: TableI32  # hold, -1: outage
+    taken_count: I32
+    # operations
+    placed: I8
+    start: I32
+    finish: I32
+    crew: I32
+    begin: I32  # first worked open index on the operation's track
+    length: I32  # worked ticks
+    # bounds found while a boat is being placed
+    least_start: I32
+    least_finish: I32
+    hold_need: I32
+    # holds
+    hold_slot: I32
+    hold_start: I32
+    # scratch
+    slot_found: I32  # for each hold, by the last look
+    need: U64  # people of each kind who stay through a stretch, or are taken
+    waiting: I32  # boats to be tried again
+    share: (
+        TableU64  # [stretches, words] crew of each stretch of each operation, by kind
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Choices(Bundle):
+    """What a search decides; the decoder does the rest."""
+
+    order: I32  # boats with something left to plan, first placed first
+    crew: I8  # per operation: crew size, 0 for the one that finishes first
+    delay: I32  # per operation: not before this tick
+
+
+def copied(choices: Choices) -> Choices:
+    """The same choices in arrays of their own."""
+    return Choices(choices.order.copy(), choices.crew.copy(), choices.delay.copy())
+
+
+@kernel
+def stretch_miss(
+    a: Arrays, s: State, skill: int, crew: int, base: int, first: int, last: int
+) -> int:
+    """Return -1 if one crew can stay through open indices first..last, else a miss.
+
+    Scanned backwards: whoever starts at or before the miss falls short. `s.need` is
+    left with the people of each kind who are there throughout.
+    """
+    if a.word_to[skill] - a.word_from[skill] == 1 and not a.some_rest:
+        return narrow_miss(a, s, skill, crew, base, first, last)
+    word_from, word_to = a.word_from[skill], a.word_to[skill]
+    for word in range(word_from, word_to):
+        s.need[word] = a.able[skill, word] & (ALL ^ GUARD)
+    index = last
+    while index >= first:
+        position = a.open_position[base + index]
+        segment = a.segment_of[position]
+        ticks = position - a.segment_at[segment] + 1
+        if (
+            not a.some_rest
+            and index - ticks + 1 >= first
+            and position + 1 == a.segment_at[segment + 1]
+            and whole_segment(a, s, skill, crew, segment)
+        ):
+            index -= ticks
+            continue
+        have = 0
+        for word in range(word_from, word_to):
+            free = s.free[word, position]
+            if a.some_rest and not a.in_break[base + index]:
+                free -= fewer(free, a.kinds_resting[word, position])
+            left = fewer(s.need[word], free) & a.able[skill, word]
+            s.need[word] = left
+            have += lane_sum(left)
+        if have < crew:
+            return index
+        index -= 1
+    return -1
+
+
+@kernel
+def whole_segment(a: Arrays, s: State, skill: int, crew: int, segment: int) -> bool:
+    """Whether a crew stays through a whole segment; `s.need` follows if so."""
+    have = 0
+    for word in range(a.word_from[skill], a.word_to[skill]):
+        have += lane_sum(
+            fewer(s.need[word], s.least[word, segment] & a.able[skill, word])
+        )
+    if have < crew:
+        return False
+    for word in range(a.word_from[skill], a.word_to[skill]):
+        s.need[word] = fewer(s.need[word], s.least[word, segment] & a.able[skill, word])
+    return True
+
+
+@inlined
+def narrow_miss(
+    a: Arrays, s: State, skill: int, crew: int, base: int, first: int, last: int
+) -> int:
+    """`stretch_miss` for a skill whose kinds share one word: the common case.
+
+    Ticks of a stretch are consecutive positions. A segment that lies in it whole is
+    judged by the fewest people in it; only where that fails is it scanned.
+    """
+    word = a.word_from[skill]
+    able = a.able[skill, word]
+    low = a.open_position[base + first]
+    position = a.open_position[base + last]
+    segment = a.segment_of[position]
+    stay = able & (ALL ^ GUARD)
+    while position >= low:
+        begin = a.segment_at[segment]
+        if begin >= low and position + 1 == a.segment_at[segment + 1]:
+            left = fewer(stay, s.least[word, segment] & able)
+            if lane_sum(left) >= crew:
+                stay = left
+                position = begin - 1
+                segment -= 1
+                continue
+        begin = max(begin, low)
+        while position >= begin:
+            stay = fewer(stay, s.free[word, position] & able)
+            if lane_sum(stay) < crew:
+                return int(first + position - low)
+            position -= 1
+        segment -= 1
+    s.need[word] = stay
+    return -1
+
+
+@inlined
+def whole_run(
+    a: Arrays, s: State, skill: int, base: int, first: int, last: int
+) -> np.uint64:
+    """Who stays through a whole run, for a skill whose kinds share one word."""
+    word = a.word_from[skill]
+    stay = a.able[skill, word] & (ALL ^ GUARD)
+    for segment in range(a.segment_in[base + first], a.segment_in[base + last] + 1):
+        stay = fewer(stay, s.least[word, segment] & a.able[skill, word])
+    return np.uint64(stay)
+
+
+@inlined
+def crew_miss(
+    a: Arrays, s: State, op: int, crew: int, base: int, first: int, last: int
+) -> int:
+    """Return -1 if a crew can be had for every stretch of first..last, else a miss."""
+    skill = a.skill[op]
+    word = a.word_from[skill]
+    narrow = a.word_to[skill] == word + 1 and not a.some_rest
+    while last >= first:
+        begin = a.run_begin[base + last]
+        whole = narrow and begin >= first and a.run_end[base + last] == last + 1
+        if whole and lane_sum(whole_run(a, s, skill, base, begin, last)) >= crew:
+            last = begin - 1
+            continue
+        miss = stretch_miss(a, s, skill, crew, base, max(first, begin), last)
+        if miss >= 0:
+            return miss
+        last = begin - 1
+    return -1
+
+
+@inlined
+def station_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
+    """Return -1 if stations have room from start to finish, else a later tick."""
+    for k in range(a.demand_at[op], a.demand_at[op + 1]):
+        station = a.demand_station[k]
+        room = a.station_capacity[station] - a.demand_amount[k]
+        first, last = a.position_at[start], a.position_at[finish]
+        for position in range(last - 1, first - 1, -1):
+            if s.used[station, position] > room:
+                return int(a.ref_of[position]) + 1
+    return -1
+
+
+@inlined
+def clash_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
+    """Return -1 if no exclusive work overlaps, else the tick at which that one ends."""
+    for k in range(a.clash_at[op], a.clash_at[op + 1]):
+        other = a.clash_list[k]
+        if s.placed[other] and s.start[other] < finish and start < s.finish[other]:
+            return int(s.finish[other])
+    return -1
+
+
+@inlined
+def first_start(
+    a: Arrays,
+    s: State,
+    op: int,
+    crew: int,
+    from_tick: int,
+    finish_from: int,
+    before: int,
+) -> int:
+    """Find the first open index at which an operation can run; -1 if there is none.
+
+    Parameters
+    ----------
+    from_tick, finish_from : int
+        Earliest start and earliest finish, in reference ticks.
+    before : int
+        A finish at or after this tick is of no interest.
+    """
+    track = a.track[op]
+    base = a.track_at[track]
+    opens = a.track_at[track + 1] - base
+    length = operation_length(a, op, crew)
+    if from_tick >= a.ticks or finish_from > a.ticks:
+        return -1
+    if before <= a.ticks:
+        opens = a.open_index[track, a.position_at[before - 1]]
+    x = a.open_index[track, a.position_at[from_tick]]
+    if finish_from > 0:
+        last = a.open_index[track, a.position_at[finish_from - 1]]
+        x = max(x, last - length + 1)
+    crewed = a.skill[op] >= 0
+    checked = x  # from x to here, crews are known to be had for whole stretches
+    while x + length <= opens:
+        if a.one_go[op] and x + length > a.run_end[base + x]:
+            x = a.run_end[base + x]
+            continue
+        if crewed:
+            last = x + length - 1
+            miss = crew_miss(a, s, op, crew, base, max(x, checked), last)
+            checked = a.run_begin[base + last]
+            if miss >= 0:
+                x = miss + 1
+                continue
+        start = a.ref_of[a.open_position[base + x]]
+        finish = a.ref_of[a.open_position[base + x + length - 1]] + 1
+        later = max(
+            station_miss(a, s, op, start, finish), clash_miss(a, s, op, start, finish)
+        )
+        if later < 0:
+            return int(x)
+        x = max(x + 1, a.open_index[track, a.position_at[min(later, a.ticks)]])
+    return -1
+
+
+@inlined
+def operation_length(a: Arrays, op: int, crew: int) -> int:
+    """Worked ticks of an operation with a crew."""
+    if a.skill[op] < 0:
+        return int(a.length[a.length_at[op]])
+    return int(a.length[a.length_at[op] + crew - a.crew_min[op]])
+
+
+@inlined
+def span_of(a: Arrays, op: int, index: int, length: int) -> tuple[int, int]:
+    """Reference ticks [start, finish) of an operation that works from an open index."""
+    base = a.track_at[a.track[op]]
+    return (
+        int(a.ref_of[a.open_position[base + index]]),
+        int(a.ref_of[a.open_position[base + index + length - 1]]) + 1,
+    )
+
+
+@kernel
+def man(a: Arrays, s: State, op: int) -> None:
+    """Choose a crew for every stretch of an operation, and take it."""
+    if a.skill[op] >= 0:
+        base = a.track_at[a.track[op]]
+        first, end = s.begin[op], s.begin[op] + s.length[op]
+        row = a.share_at[op]
+        while first < end:
+            last = min(a.run_end[base + first], end) - 1
+            choose_crew(a, s, op, base, first, last, row)
+            first = last + 1
+            row += 1
+    take(a, s, op, 1)
+
+
+@kernel
+def take(a: Arrays, s: State, op: int, sign: int) -> None:
+    """Take (sign 1) or give back (sign -1) the crews chosen for an operation.
+
+    And its room at stations.
+    """
+    length = s.length[op]
+    if length == 0:
+        return
+    base = a.track_at[a.track[op]]
+    if a.skill[op] >= 0:
+        first, end = s.begin[op], s.begin[op] + length
+        row = a.share_at[op]
+        while first < end:
+            last = min(a.run_end[base + first], end) - 1
+            low, high = a.open_position[base + first], a.open_position[base + last] + 1
+            for word in range(a.word_from[a.skill[op]], a.word_to[a.skill[op]]):
+                share = s.share[row, word]
+                if share != 0:
+                    take_share(a, s, word, share if sign > 0 else -share, low, high)
+            first = last + 1
+            row += 1
+    if a.demand_at[op] < a.demand_at[op + 1]:
+        start, finish = span_of(a, op, s.begin[op], length)
+        for k in range(a.demand_at[op], a.demand_at[op + 1]):
+            for position in range(a.position_at[start], a.position_at[finish]):
+                s.used[a.demand_station[k], position] += sign * a.demand_amount[k]
+
+
+@inlined
+def take_share(
+    a: Arrays, s: State, word: int, share: np.uint64, low: int, high: int
+) -> None:
+    """Take a crew from positions low..high-1 and keep the fewest of each segment.
+
+    To give back is to take the negative: the counters of a word are added at once.
+    """
+    for position in range(low, high):
+        s.free[word, position] -= share
+    segment = a.segment_of[low]
+    while segment < len(a.segment_at) - 1 and a.segment_at[segment] < high:
+        begin, end = a.segment_at[segment], a.segment_at[segment + 1]
+        if low <= begin and end <= high:
+            s.least[word, segment] -= share
+        else:
+            count_least(a, s, word, segment)
+        segment += 1
+
+
+@inlined
+def count_least(a: Arrays, s: State, word: int, segment: int) -> None:
+    """Count the fewest people of each kind over a segment."""
+    fewest = ALL ^ GUARD
+    for position in range(a.segment_at[segment], a.segment_at[segment + 1]):
+        fewest = fewer(fewest, s.free[word, position])
+    s.least[word, segment] = fewest
+
+
+@inlined
+def choose_crew(
+    a: Arrays, s: State, op: int, base: int, first: int, last: int, row: int
+) -> None:
+    """Write the crew of one stretch, by kind: lanes in order, fewest skills first."""
+    wanted = s.crew[op]
+    skill = a.skill[op]
+    word = a.word_from[skill]
+    if (
+        a.word_to[skill] == word + 1
+        and not a.some_rest
+        and a.run_begin[base + first] == first
+        and a.run_end[base + first] == last + 1
+    ):
+        s.need[word] = whole_run(a, s, skill, base, first, last)
+    else:
+        stretch_miss(a, s, skill, wanted, base, first, last)
+    for word in range(a.word_from[skill], a.word_to[skill]):
+        there = s.need[word]
+        share = np.uint64(0)
+        shift = np.uint64(0)
+        while wanted > 0 and there != 0:
+            taken = min(wanted, np.int64(there & LANE))
+            share |= np.uint64(taken) << shift
+            wanted -= taken
+            there >>= np.uint64(LANE_BITS)
+            shift += np.uint64(LANE_BITS)
+        s.share[row, word] = share

@@ -1,0 +1,1 @@
+"""Which person does which work."""

@@ -1,0 +1,183 @@
+"""Who is there when: look-ups for naming, and work cut into blocks.
+
+A *block* is a stretch of one operation that one crew keeps from its start to its end:
+the whole of a one-go operation, or what lies between two breaks or stops of a pausable
+one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from scheduler.compiling.arrays import DONE, I32, Arrays
+from scheduler.compiling.time_tables import mask
+from scheduler.decoding.kernel import kernel
+
+if TYPE_CHECKING:
+    from scheduler.compiling.compile import Compilation
+    from scheduler.problem import Span, Stint
+    from scheduler.solution import Solution
+
+
+@dataclass(frozen=True)
+class Roster:
+    """Look-ups that depend on the problem alone.
+
+    `missing[kind][rule]` counts, up to each tick, the ticks at which people of an
+    availability kind are not there although a block may ask for them; rule 0 asks at
+    every tick, rule r spares the breaks of calendar r - 1.
+    """
+
+    kind: I32  # per person
+    missing: np.ndarray  # [kinds, rules, ticks + 1]
+    rule: I32  # per operation
+    skilled: np.ndarray  # [people, skills + 1]
+    flexible: I32  # per person: number of skills
+    given: dict[int, tuple[tuple[int, ...], tuple[Stint, ...]]]  # by operation
+    person_index: dict[str, int]
+
+
+@dataclass(frozen=True)
+class Blocks:
+    """Blocks in order of start (reference ticks)."""
+
+    op: I32
+    start: I32
+    finish: I32
+    crew: I32
+    fits: np.ndarray  # [blocks, people] who has the skill and is there throughout
+    given: dict[int, list[int]]  # people that a block must have, by block
+
+
+def build_roster(compilation: Compilation) -> Roster:
+    """Prepare the look-ups of a problem."""
+    problem = compilation.problem
+    ticks = problem.axis.ticks
+    relieving = [one for one in problem.calendars if one.breaks_relieved]
+    rule_of = {one.id: place + 1 for place, one in enumerate(relieving)}
+    asked = [np.ones(ticks, np.bool_)]
+    asked += [~mask(one.breaks, ticks) for one in relieving]
+    kinds: dict[tuple[Span, ...], int] = {}
+    for person in problem.people:
+        kinds.setdefault(person.available, len(kinds))
+    missing = np.zeros((len(kinds), len(asked), ticks + 1), np.int32)
+    for available, kind in kinds.items():
+        away = ~mask(available, ticks)
+        for rule, marks in enumerate(asked):
+            missing[kind, rule, 1:] = np.cumsum(away & marks)
+    person_index = {one.id: place for place, one in enumerate(problem.people)}
+    skilled = np.zeros((len(problem.people), len(compilation.skills) + 1), np.bool_)
+    for place, person in enumerate(problem.people):
+        for index, skill in enumerate(compilation.skills):
+            skilled[place, index] = skill in person.skills
+    given = {
+        compilation.index_of[one.operation]: (
+            tuple(person_index[name] for name in one.people if name in person_index),
+            one.stints,
+        )
+        for one in problem.committed
+        if one.people and one.why != "done" and one.operation in compilation.index_of
+    }
+    return Roster(
+        kind=np.array([kinds[one.available] for one in problem.people], np.int32),
+        missing=missing,
+        rule=np.array(
+            [
+                rule_of.get(one.calendar, 0) if one.one_go else 0
+                for one in problem.operations
+            ],
+            np.int32,
+        ),
+        skilled=skilled,
+        flexible=np.array([len(one.skills) for one in problem.people], np.int32),
+        given=given,
+        person_index=person_index,
+    )
+
+
+def cut_blocks(compilation: Compilation, roster: Roster, solution: Solution) -> Blocks:
+    """Cut the work of a solution into blocks, and find who could man each."""
+    a = compilation.arrays
+    table = np.zeros((count_blocks(a, solution.index, solution.length), 4), np.int32)
+    fill_blocks(a, solution.index, solution.length, solution.crew, table)
+    table = table[np.lexsort((table[:, 2], table[:, 1], table[:, 0]))]
+    fits = _who_fits(a, roster, table)
+    given: dict[int, list[int]] = {}
+    for op, (people, stints) in roster.given.items():
+        for block in np.flatnonzero(table[:, 2] == op):
+            start, finish = table[block, 0], table[block, 1]
+            there = [
+                roster.person_index[one.person]
+                for one in stints
+                if one.start <= start and one.finish >= finish
+            ]
+            given[int(block)] = there if stints else list(people)
+    columns = [np.ascontiguousarray(table[:, column]) for column in range(4)]
+    return Blocks(columns[2], columns[0], columns[1], columns[3], fits, given)
+
+
+def _who_fits(a: Arrays, roster: Roster, table: np.ndarray) -> np.ndarray:
+    rules = roster.rule[table[:, 2]]
+    kinds = roster.missing.shape[0]
+    there = np.zeros((kinds, len(table)), np.bool_)
+    for kind in range(kinds):
+        missing = roster.missing[kind]
+        there[kind] = missing[rules, table[:, 1]] == missing[rules, table[:, 0]]
+    able = roster.skilled[:, a.skill[table[:, 2]]]
+    return np.ascontiguousarray((there[roster.kind] & able).T)
+
+
+@kernel
+def count_blocks(a: Arrays, index: I32, length: I32) -> int:
+    """How many blocks a solution has."""
+    count = 0
+    for op in range(len(index)):
+        if a.binding[op] == DONE or a.skill[op] < 0:
+            continue
+        base = a.track_at[a.track[op]]
+        at = index[op]
+        while at < index[op] + length[op]:
+            at = a.run_end[base + at]
+            count += 1
+    return count
+
+
+@kernel
+def fill_blocks(
+    a: Arrays, index: I32, length: I32, crew: I32, table: np.ndarray
+) -> None:
+    """Fill in start, finish, operation and crew of each block."""
+    row = 0
+    for op in range(len(index)):
+        if a.binding[op] == DONE or a.skill[op] < 0:
+            continue
+        base = a.track_at[a.track[op]]
+        at, last = index[op], index[op] + length[op]
+        while at < last:
+            end = min(a.run_end[base + at], last)
+            table[row, 0] = a.ref_of[a.open_position[base + at]]
+            table[row, 1] = a.ref_of[a.open_position[base + end - 1]] + 1
+            table[row, 2] = op
+            table[row, 3] = crew[op]
+            row += 1
+            at = end
+
+
+def work_spans(
+    compilation: Compilation, solution: Solution, op: int
+) -> list[tuple[int, int]]:
+    """Segments of an operation in reference ticks (maximal runs of its track)."""
+    a = compilation.arrays
+    base = a.track_at[a.track[op]]
+    index = int(solution.index[op])
+    last = index + int(solution.length[op])
+    spans = []
+    while index < last:
+        end = min(int(a.run_end[base + index]), last)
+        first, final = a.open_position[base + index], a.open_position[base + end - 1]
+        spans.append((int(a.ref_of[first]), int(a.ref_of[final]) + 1))
+        index = end
+    return spans

@@ -1,0 +1,1 @@
+"""Better plans: starting rules, annealing over orders, reinsertion."""

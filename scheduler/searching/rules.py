@@ -1,0 +1,81 @@
+"""Dispatch rules: orders of boats from which a search starts, and baselines."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from scheduler.compiling.arrays import FAR, I32, Arrays
+from scheduler.decoding.boat import place_boat
+from scheduler.decoding.decoder import (
+    boat_finish,
+    copy_state,
+    new_state,
+    open_boats,
+)
+from scheduler.decoding.placing import Choices, State
+
+
+def alone_finish(a: Arrays, facts: State, crew: np.ndarray) -> I32:
+    """When each open boat would be finished if no other open boat were there.
+
+    A heuristic figure for rules (one decode a boat), not a bound.
+    """
+    state = new_state(a)
+    delay = np.zeros(len(a.boat_of), np.int32)
+    finish = np.full(len(a.boat_due), FAR, np.int32)
+    for boat in open_boats(a):
+        copy_state(facts, state, 0)
+        choices = Choices(np.array([boat], np.int32), crew, delay)
+        if place_boat(a, state, choices, boat):
+            finish[boat] = boat_finish(a, state, boat)
+    return finish
+
+
+def due_tick(a: Arrays) -> np.ndarray:
+    """End of open time on each boat's due day, in ticks; FAR where there is none."""
+    ends = np.flatnonzero(np.diff(a.day_index) > 0)
+    due = np.full(len(a.boat_due), int(FAR), np.int64)
+    for boat, day in enumerate(a.boat_due):
+        if day < FAR:
+            due[boat] = ends[day] if day >= 0 else 0
+    return due
+
+
+def rule_orders(a: Arrays, facts: State, crew: np.ndarray) -> dict[str, I32]:
+    """Orders of the open boats by rule; earliest due date is called `due`.
+
+    `slack` sorts by due date less the time a boat needs alone, `weighted` favors
+    heavy boats, `cost k` is the apparent tardiness cost at the start of the plan with
+    look-ahead k, `first finished` takes the boats that are soonest ready alone. Boats
+    that hold a mold or place today lead every order.
+    """
+    boats = open_boats(a)
+    due = due_tick(a)[boats].astype(float)
+    work = np.array([total_ticks(a, boat) for boat in boats], float)
+    alone = alone_finish(a, facts, crew)[boats].astype(float)
+    weight = a.boat_weight[boats].astype(float)
+    slack = due - alone
+    keys = {
+        "due": due,
+        "slack": slack,
+        "weighted": due / np.maximum(weight, 1),
+        "first finished": alone,
+    }
+    for look_ahead in (0.5, 1.0, 2.0, 4.0, 8.0):
+        scale = look_ahead * max(1.0, float(np.mean(alone - a.now)))
+        urgency = np.exp(-np.clip(np.minimum(slack, 10.0**8), 0, None) / scale)
+        keys[f"cost {look_ahead:g}"] = -(weight / np.maximum(work, 1)) * urgency
+    later = np.arange(len(boats)) >= a.leading
+    return {
+        name: boats[np.lexsort((boats, key, later))].astype(np.int32)
+        for name, key in keys.items()
+    }
+
+
+def total_ticks(a: Arrays, boat: int) -> int:
+    """Crew-ticks of work left on a boat at the smallest crews."""
+    total = 0
+    for op in range(a.boat_at[boat], a.boat_at[boat + 1]):
+        if a.skill[op] >= 0 and a.binding[op] != 1:
+            total += int(a.length[a.length_at[op]]) * int(a.crew_min[op])
+    return total

@@ -1,0 +1,76 @@
+"""Moments of the constraint model against direct look-ups on the calendars."""
+
+from __future__ import annotations
+
+from random import Random
+
+import numpy as np
+import pytest
+from ortools.sat.python import cp_model
+
+from scheduler.compiling.compile import compile_problem
+from scheduler.cp_model.axes import AxisBook, TickAxis
+from scheduler.cp_model.draft import Draft, Quantity
+from scheduler.cp_model.moments import Moment
+from tests.scheduler.random_problems import random_problem
+
+
+def value_at(draft: Draft, at: Quantity, index: int, wanted: Quantity) -> int:
+    """What the model makes of a quantity once an index is given."""
+    model = draft.model.clone()
+    model.add(at.expr == index)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    assert solver.solve(model) == cp_model.OPTIMAL
+    return int(solver.value(wanted.expr))
+
+
+def axes_of(seed: int, calendars: str) -> AxisBook:
+    """Axes of a random yard."""
+    problem = random_problem(seed, boats=2, operations=8, calendars=calendars)
+    return AxisBook(compile_problem(problem).arrays)
+
+
+@pytest.mark.parametrize("calendars", ["same", "mixed"])
+def test_instants_on_other_axes_are_exact(calendars: str) -> None:
+    """Start and end of a tick have the wall clock and index that look-ups give."""
+    random = Random(calendars)
+    stepped = 0
+    for seed in range(6):
+        axes = axes_of(seed, calendars)
+        for axis in axes.tracks:
+            low = random.randrange(20, 60)
+            high = low + random.randrange(90, 300)
+            at_end = random.random() < 0.5
+            draft = Draft()
+            at = draft.whole(low, high, low + 5)
+            moment = Moment(draft, axis, at, at_end=at_end)
+            targets = [axes.all, *axes.tracks]
+            wanted = [moment.on(target) for target in targets]
+            for index in (low, high, *random.sample(range(low, high), 4)):
+                tick = int(axis.ticks[index]) + at_end
+                for target, quantity in zip(targets, wanted, strict=True):
+                    expected = int((target.ticks < tick).sum())
+                    assert value_at(draft, at, index, quantity) == expected
+            stepped += moment.split() is not None
+    assert stepped > 3
+
+
+def test_hints_of_functions_follow_from_the_index() -> None:
+    """A function's hint is its value at the hint of the index."""
+    axes = axes_of(3, "same")
+    axis = axes.tracks[0]
+    draft = Draft()
+    moment = Moment(draft, axis, draft.whole(10, 200, 77), at_end=True)
+    assert moment.on(axes.all).value == int(axis.ticks[77]) + 1
+    assert moment.on(axis).value == 78
+
+
+def test_days_are_parted_at_nights_only() -> None:
+    """A day of work has breaks in it and ends at the night."""
+    ticks = np.array([*range(24, 36), *range(38, 50), *range(120, 132)])
+    axis = TickAxis(ticks, 200, 96)
+    assert axis.day_at.tolist() == [0, 24, 36]
+    assert [axis.day_of(index) for index in (0, 23, 24, 35)] == [0, 0, 1, 1]
+    assert axis.run_end[[0, 12, 24]].tolist() == [12, 24, 36]
+    assert axis.before[[24, 37, 200]].tolist() == [0, 12, 36]
