@@ -5,6 +5,8 @@ HullpaceError            anything a user can mend; printed as one clear line
 +-- UsageError           a command was called wrongly
 +-- PlanRefused          a plan broke a rule and was not written
 +-- NoPlan               no feasible plan was found
++-- StoreFault           the store cannot be opened, read or written
++-- Overtaken            somebody else has changed the same thing since
 """
 
 from __future__ import annotations
@@ -31,6 +33,16 @@ class PlanRefused(HullpaceError):
 
 class NoPlan(HullpaceError):
     """No plan that keeps every rule was found."""
+
+    exit_code = 1
+
+
+class StoreFault(HullpaceError):
+    """The store cannot be opened, read or written; nothing of it was changed."""
+
+
+class Overtaken(HullpaceError):
+    """Somebody else has changed the same thing since it was read."""
 
     exit_code = 1
 

@@ -115,6 +115,19 @@ def test_commands_run_without_a_web_library() -> None:
     assert "labor hours" in done.stdout
 
 
+def test_planning_needs_no_database_library() -> None:
+    """Whatever does not use the store starts without a database library."""
+    code = (
+        "import sys\n"
+        "for name in ('sqlalchemy', 'alembic', 'psycopg'): sys.modules[name] = None\n"
+        "from scheduler.main import main\n"
+        "import scheduler.planner, scheduler.report, scheduler.trial\n"
+        "sys.exit(main(['hours', '--model', 'quillet-23']))\n"
+    )
+    done = run_python(code)
+    assert done.returncode == 0, done.stderr
+
+
 def test_the_module_runs() -> None:
     """`python -m scheduler COMMAND` is the same program."""
     command = [sys.executable, "-m", "scheduler", "load", "--dry-run"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from models.errors import DataFaults
@@ -55,11 +56,76 @@ def test_every_fault_is_told(hullpace: Hullpace, yard: Path) -> None:
     assert total == f"{len(expected)} faults; nothing was loaded."
 
 
-def test_there_is_no_store_yet(hullpace: Hullpace, yard: Path) -> None:
-    """Without a dry run the command says that it cannot, and ends with 2."""
+def change(yard: Path, old: str, new: str) -> None:
+    """Change a text in the book, which must occur."""
+    text = (yard / "orders.csv").read_text("utf-8")
+    assert old in text
+    (yard / "orders.csv").write_text(text.replace(old, new, 1), "utf-8")
+
+
+def test_a_dry_run_writes_nothing(hullpace: Hullpace, yard: Path) -> None:
+    """A dry run says what would be kept and makes no store."""
+    ran = hullpace("load", "--dry-run", "--yard", yard)
+    assert ran.code == 0, ran.err
+    assert "holds nothing yet" in ran.lines[-1]
+    assert not (yard / "yard.db").exists()
+
+
+def test_the_store_lies_beside_the_yard(hullpace: Hullpace, yard: Path) -> None:
+    """Without --store the yard's folder holds it; the same files change nothing."""
     ran = hullpace("load", "--yard", yard)
+    assert ran.code == 0, ran.err
+    assert ran.lines[-1].endswith("the yard and 2 orders loaded, as load 1.")
+    before = (yard / "yard.db").read_bytes()
+    again = hullpace("load", "--yard", yard)
+    assert again.code == 0, again.err
+    assert again.lines[-1] == "Nothing has changed."
+    assert (yard / "yard.db").read_bytes() == before
+
+
+def test_a_change_is_shown_before_it_is_kept(hullpace: Hullpace, yard: Path) -> None:
+    """Whoever would change an order gets the command that does, and it does."""
+    hullpace("load", "--yard", yard)
+    change(yard, "2027-04-16", "2027-04-23")
+    for ran in (
+        hullpace("load", "--yard", yard, "--dry-run"),
+        hullpace("load", "--yard", yard),
+    ):
+        assert "2027-04-16 → 2027-04-23" in ran.out
+        assert ran.lines[-1].endswith("--after 1")
+    assert ran.code == 1
+    kept = hullpace("load", "--yard", yard, "--after", "1")
+    assert kept.code == 0, kept.err
+    assert kept.lines[-1] == "Kept, as load 2."
+
+
+def test_the_second_of_two_people_is_told(hullpace: Hullpace, yard: Path) -> None:
+    """An order that another has changed since is one clear line and exit code 1."""
+    hullpace("load", "--yard", yard)
+    change(yard, "2027-04-16", "2027-04-23")
+    hullpace("load", "--yard", yard, "--after", "1")
+    change(yard, "2027-04-23", "2027-04-30")
+    ran = hullpace("load", "--yard", yard, "--after", "1")
+    assert ran.code == 1
+    assert ran.out == ""
+    assert len(ran.err.splitlines()) == 1
+    assert "in load 2" in ran.err
+    assert "hullpace load --dry-run" in ran.err
+
+
+def test_changes_as_an_object(hullpace: Hullpace, yard: Path) -> None:
+    """`--json` prints what was compared and what changes, for other programs."""
+    ran = hullpace("load", "--yard", yard, "--json")
+    told = json.loads(ran.out)
+    assert (told["base"], told["load"], told["loaded"]) == (0, 1, True)
+    assert {one["what"] for one in told["changes"]} == {"added"}
+
+
+def test_an_address_that_is_none(hullpace: Hullpace, yard: Path) -> None:
+    """A wrong --store is one clear line."""
+    ran = hullpace("load", "--yard", yard, "--store", "ftp://a/b")
     assert ran.code == 2
-    assert "no store yet" in ran.err
+    assert ran.err.startswith("hullpace: --store: ftp is no kind of store")
 
 
 def test_a_yard_that_is_not_there(hullpace: Hullpace, tmp_path: Path) -> None:

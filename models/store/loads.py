@@ -1,0 +1,252 @@
+"""Taking files in: one transaction, new versions of what changed, nothing twice."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, Row, and_, func, select
+
+from models.errors import Overtaken, UsageError
+from models.store.changes import (
+    ADDED,
+    CHANGED,
+    WITHDRAWN,
+    Change,
+    changes_between,
+    of_yard,
+)
+from models.store.documents import (
+    Loaded,
+    OrderRecord,
+    YardRecord,
+    digest,
+    from_text,
+    to_text,
+)
+from models.store.log import Author, append
+from models.store.schema import loads, log, order_versions, yard_versions
+from models.store.transactions import Store, read, write
+
+_MOST_NAMED = 5
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """What the store holds now: everything loaded, by whom and when last."""
+
+    number: int  # of the last load; 0 before the first
+    loaded: Loaded | None
+    who: str = ""
+    at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LoadResult:
+    """What a load did, or would do.
+
+    `number` is the store's load afterwards. `done` is False where something that the
+    store holds would be changed and nobody said which load that was meant for.
+    """
+
+    base: State
+    number: int
+    changes: tuple[Change, ...]
+    done: bool
+
+
+def current(store: Store) -> State:
+    """Read what was loaded and is not withdrawn."""
+    return read(store, read_state)
+
+
+def load(store: Store, files: Loaded, author: Author, after: int | None) -> LoadResult:
+    """Take in what was read from files, whole or not at all.
+
+    Parameters
+    ----------
+    files : Loaded
+        All orders of the yard: one that the store holds and the files do not is
+        withdrawn.
+    author : Author
+        Who loads, when, and why.
+    after : int or None
+        The load that the files were compared with. Without it, only additions are
+        made.
+
+    Raises
+    ------
+    Overtaken
+        If something that would be changed has changed since `after`.
+    UsageError
+        If the store has never seen the load `after`.
+    """
+
+    def work(connection: Connection) -> LoadResult:
+        base = read_state(connection)
+        if after is not None and after > base.number:
+            raise UsageError(
+                f"--after {after}: {store.shown} is at load {base.number}; if it was "
+                "restored, compare again: hullpace load --dry-run"
+            )
+        changes = changes_between(base.loaded, files)
+        old = base.loaded.sources if base.loaded is not None else None
+        if not changes and old == files.sources:
+            return LoadResult(base, base.number, changes, True)
+        touched = _touched(connection, base, changes)
+        if touched and after is None:
+            return LoadResult(base, base.number, changes, False)
+        _refuse_overtaken(connection, touched, after)
+        number = _write(connection, base, files, changes, author)
+        return LoadResult(base, number, changes, True)
+
+    return write(store, work)
+
+
+def read_state(connection: Connection) -> State:
+    """Read what holds now, inside a transaction."""
+    newest = loads.join(log, loads.c.entry == log.c.entry).join(
+        yard_versions, loads.c.yard_version == yard_versions.c.version
+    )
+    row = connection.execute(
+        select(loads, log.c.who, log.c.at, yard_versions.c.content)
+        .select_from(newest)
+        .order_by(loads.c.number.desc())
+        .limit(1)
+    ).first()
+    if row is None:
+        return State(0, None)
+    orders = {
+        one.order_id: from_text(OrderRecord, one.content)
+        for one in _newest_orders(connection)
+        if not one.withdrawn
+    }
+    yard = from_text(YardRecord, row.content)
+    loaded = Loaded(yard, orders, json.loads(row.sources))
+    return State(row.number, loaded, row.who, datetime.fromisoformat(row.at))
+
+
+def _newest_orders(connection: Connection) -> list[Row[Any]]:
+    newest = (
+        select(order_versions.c.order_id, func.max(order_versions.c.version).label("v"))
+        .group_by(order_versions.c.order_id)
+        .subquery()
+    )
+    here = and_(
+        order_versions.c.order_id == newest.c.order_id,
+        order_versions.c.version == newest.c.v,
+    )
+    query = select(order_versions).join(newest, here)
+    return list(connection.execute(query.order_by(order_versions.c.order_id)))
+
+
+def _touched(
+    connection: Connection, base: State, changes: tuple[Change, ...]
+) -> dict[str, int]:
+    """What the changes would replace, each with the load that wrote it last."""
+    if base.loaded is None:
+        return {}
+    written = {row.order_id: row.load for row in _newest_orders(connection)}
+    touched = {
+        one.id: written[one.id]
+        for one in changes
+        if not of_yard(one) and one.id in written
+    }
+    if any(of_yard(one) for one in changes):
+        version = _yard_version(connection)
+        first = select(func.min(loads.c.number)).where(loads.c.yard_version == version)
+        touched["the yard"] = connection.execute(first).scalar_one()
+    return touched
+
+
+def _yard_version(connection: Connection) -> int:
+    newest = select(func.max(yard_versions.c.version))
+    return connection.execute(newest).scalar_one() or 0
+
+
+def _refuse_overtaken(
+    connection: Connection, touched: dict[str, int], after: int | None
+) -> None:
+    later = {name: load for name, load in touched.items() if load > (after or 0)}
+    if after is None or not later:
+        return
+    number = max(later.values())
+    entry = log.join(loads, loads.c.entry == log.c.entry)
+    row = connection.execute(
+        select(log.c.who, log.c.at).select_from(entry).where(loads.c.number == number)
+    ).one()
+    names = sorted(later)
+    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+    raise Overtaken(
+        f"since load {after}, {', '.join(names[:_MOST_NAMED])}{more} changed; last by "
+        f"{row.who} in load {number} ({row.at[:16].replace('T', ' ')} UTC). Nothing "
+        "was loaded. See what the store holds now against your files: "
+        "hullpace load --dry-run"
+    )
+
+
+def _write(
+    connection: Connection,
+    base: State,
+    files: Loaded,
+    changes: tuple[Change, ...],
+    author: Author,
+) -> int:
+    number = base.number + 1
+    details = {
+        what: [f"{one.kind} {one.id}" for one in changes if one.what == what]
+        for what in (ADDED, CHANGED, WITHDRAWN)
+    }
+    entry = append(connection, author, "load", {"load": number, **details})
+    version = _yard_version(connection)
+    if any(of_yard(one) for one in changes):
+        version += 1
+        content = to_text(files.yard)
+        connection.execute(
+            yard_versions.insert().values(
+                version=version, digest=digest(content), content=content, entry=entry
+            )
+        )
+    connection.execute(
+        loads.insert().values(
+            number=number,
+            yard_version=version,
+            sources=json.dumps(files.sources, sort_keys=True, ensure_ascii=False),
+            entry=entry,
+        )
+    )
+    rows = list(_order_rows(connection, number, base, files, changes))
+    if rows:
+        connection.execute(order_versions.insert(), rows)
+    return number
+
+
+def _order_rows(
+    connection: Connection,
+    number: int,
+    base: State,
+    files: Loaded,
+    changes: tuple[Change, ...],
+) -> list[dict[str, Any]]:
+    versions = {row.order_id: row.version for row in _newest_orders(connection)}
+    rows = []
+    for change in changes:
+        if of_yard(change):
+            continue
+        withdrawn = change.what == WITHDRAWN
+        source = base.loaded if withdrawn else files
+        assert source is not None
+        content = to_text(source.orders[change.id])
+        rows.append(
+            {
+                "order_id": change.id,
+                "version": versions.get(change.id, 0) + 1,
+                "load": number,
+                "withdrawn": int(withdrawn),
+                "digest": digest(content),
+                "content": content,
+            }
+        )
+    return rows

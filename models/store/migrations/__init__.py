@@ -1,0 +1,1 @@
+"""How an earlier store becomes one of today; see `models.store.upgrade`."""

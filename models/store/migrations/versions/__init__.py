@@ -1,0 +1,1 @@
+"""One step of the schema a file, each named for what it brings."""

@@ -1,0 +1,81 @@
+"""The tables as they are today; `migrations/` makes them.
+
+Every table is append-only (`guards`): what holds now is the newest version. Numbers
+are given by the writer itself, inside its transaction, so that they have no gaps and
+are the same on every database. Instants are ISO 8601 in UTC, documents are JSON with
+sorted keys.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    CheckConstraint,
+    Column,
+    ForeignKey,
+    Integer,
+    MetaData,
+    Table,
+    Text,
+)
+
+metadata = MetaData()
+
+
+def _number(name: str) -> Column[int]:
+    return Column(name, Integer, primary_key=True, autoincrement=False)
+
+
+def _entry() -> Column[int]:
+    return Column("entry", Integer, ForeignKey("log.entry"), nullable=False)
+
+
+# Who did what, when and why.
+log = Table(
+    "log",
+    metadata,
+    _number("entry"),
+    Column("at", Text, nullable=False),
+    Column("who", Text, nullable=False),
+    Column("action", Text, nullable=False),
+    Column("why", Text, nullable=False),
+    Column("details", Text, nullable=False),
+    sqlite_strict=True,
+)
+
+# The yard with its boat models, as one document.
+yard_versions = Table(
+    "yard_versions",
+    metadata,
+    _number("version"),
+    Column("digest", Text, nullable=False),
+    Column("content", Text, nullable=False),
+    _entry(),
+    sqlite_strict=True,
+)
+
+# Each time that files were taken in; `sources` has their SHA-256 by name.
+loads = Table(
+    "loads",
+    metadata,
+    _number("number"),
+    Column(
+        "yard_version", Integer, ForeignKey("yard_versions.version"), nullable=False
+    ),
+    Column("sources", Text, nullable=False),
+    _entry(),
+    sqlite_strict=True,
+)
+
+# An order with its arrivals, work in hand and locks, as one document.
+order_versions = Table(
+    "order_versions",
+    metadata,
+    Column("order_id", Text, primary_key=True),
+    _number("version"),
+    Column("load", Integer, ForeignKey("loads.number"), nullable=False),
+    Column("withdrawn", Integer, nullable=False),
+    Column("digest", Text, nullable=False),
+    Column("content", Text, nullable=False),
+    CheckConstraint("withdrawn IN (0, 1)"),
+    sqlite_strict=True,
+)

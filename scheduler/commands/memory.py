@@ -1,0 +1,57 @@
+"""What the commands of the store share: its option, who is at work, times as shown."""
+
+from __future__ import annotations
+
+import argparse
+import getpass
+import os
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+if TYPE_CHECKING:
+    from models.store.log import Author
+
+STORE_FILE = "yard.db"
+
+
+def store_option(parser: argparse.ArgumentParser) -> None:
+    """Add --store."""
+    parser.add_argument(
+        "--store", metavar="URL",
+        help="a file, sqlite:///FILE or postgresql://USER@HOST/DATABASE "
+        f"(default {STORE_FILE} in the yard's folder)",
+    )  # fmt: skip
+
+
+def why_option(parser: argparse.ArgumentParser) -> None:
+    """Add --why."""
+    parser.add_argument(
+        "--why", default="", metavar="TEXT", help="the reason, kept in the log"
+    )
+
+
+def store_address(args: argparse.Namespace) -> str:
+    """The store that --store names, or the one beside the yard."""
+    yard: Path = args.yard
+    return str(args.store or yard / STORE_FILE)
+
+
+def author(args: argparse.Namespace) -> Author:
+    """Whoever runs the command, now, with the reason given."""
+    from models.store.log import Author
+
+    return Author(_user(), datetime.now(UTC), getattr(args, "why", ""))
+
+
+def shown_time(at: datetime, zone_name: str) -> str:
+    """An instant on the yard's clock, to the minute."""
+    return at.astimezone(ZoneInfo(zone_name)).strftime("%Y-%m-%d %H:%M")
+
+
+def _user() -> str:
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):  # an account without a name, as in some containers
+        return f"user {os.getuid()}"

@@ -1,0 +1,61 @@
+"""Stores of both kinds with the little yard in them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from models.loading import load_book
+from models.store.documents import Loaded, OrderRecord, from_book
+from models.store.loads import load
+from models.store.log import Author
+from models.store.transactions import Store, open_store
+from tests.stores import address, server
+
+__all__ = ["address", "server"]
+
+BASE = Path(__file__).parents[3] / "demo_orders" / "broken" / "base"
+NOON = datetime(2026, 11, 30, 12, tzinfo=UTC)
+ANN = Author("ann", NOON, "the week's orders")
+BEN = Author("ben", NOON)
+
+
+@cache
+def little_yard() -> Loaded:
+    """The sound yard of the broken examples, with two orders."""
+    return from_book(load_book(BASE))
+
+
+def with_order(files: Loaded, name: str, **changed: Any) -> Loaded:
+    """The same files with one order changed, or added as a copy of the first."""
+    record = files.orders.get(name)
+    if record is None:
+        first = next(iter(files.orders.values())).order
+        record = OrderRecord(replace(first, order=name))
+    record = replace(record, order=replace(record.order, **changed))
+    sources = {**files.sources, "orders.csv": f"{name} {changed}"}
+    return replace(files, orders={**files.orders, name: record}, sources=sources)
+
+
+def without(files: Loaded, name: str) -> Loaded:
+    """The same files without an order."""
+    rest = {key: one for key, one in files.orders.items() if key != name}
+    return replace(files, orders=rest, sources={**files.sources, "orders.csv": "less"})
+
+
+@pytest.fixture
+def store(address: str) -> Store:
+    """An empty store."""
+    return open_store(address, create=True)
+
+
+@pytest.fixture
+def loaded(store: Store) -> Store:
+    """A store with the little yard, at load 1."""
+    assert load(store, little_yard(), ANN, None).done
+    return store

@@ -1,0 +1,68 @@
+"""The yard and its orders as documents, and back."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from models.loading import load_book
+from models.orders import Book
+from models.store.documents import (
+    Loaded,
+    OrderRecord,
+    YardRecord,
+    digest,
+    from_book,
+    from_text,
+    to_book,
+    to_text,
+)
+
+DEMO = Path(__file__).parents[3] / "demo_orders"
+
+
+def there_and_back(files: Loaded) -> Loaded:
+    """Write everything as documents and read it again."""
+    orders = {
+        name: from_text(OrderRecord, to_text(one)) for name, one in files.orders.items()
+    }
+    return Loaded(from_text(YardRecord, to_text(files.yard)), orders, files.sources)
+
+
+def sorted_book(book: Book) -> Book:
+    """A book with its rows in the order of the orders' names."""
+    return replace(
+        book,
+        **{
+            rows: tuple(sorted(getattr(book, rows), key=lambda row: row.order))
+            for rows in ("orders", "arrivals", "in_hand", "locks")
+        },
+    )
+
+
+def test_a_book_comes_back_as_it_was() -> None:
+    """Nothing of the demo yard and its book is lost in the store's documents."""
+    files = [DEMO / "orders.csv", DEMO / "week" / "orders.csv"]
+    book = load_book(DEMO, files)
+    assert book.in_hand
+    assert book.locks
+    assert to_book(there_and_back(from_book(book))) == sorted_book(book)
+
+
+def test_equal_data_have_equal_documents() -> None:
+    """The order in which sets and dictionaries were filled does not show."""
+    yard = from_book(load_book(DEMO)).yard
+    turned = replace(
+        yard,
+        models=dict(reversed(yard.models.items())),
+        yard=replace(
+            yard.yard,
+            allowances=dict(reversed(yard.yard.allowances.items())),
+            calendars=tuple(
+                replace(one, holidays=frozenset(sorted(one.holidays, reverse=True)))
+                for one in yard.yard.calendars
+            ),
+        ),
+    )
+    assert to_text(turned) == to_text(yard)
+    assert digest(to_text(turned)) == digest(to_text(yard))
