@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from models.learning import Learning
+
 WAIT_KINDS = ("cure", "tack", "bond", "sequence", "transport")
 
 
@@ -161,3 +163,4 @@ class BoatModel:
     waits: tuple[RoutingWait, ...]
     options: tuple[BoatOption, ...]
     graphics: tuple[Graphic, ...]
+    learning: Learning | None = None

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from models.boat import BoatModel, WorkLine
+from models.learning import Learning, hours_share, learned
 from models.orders import Order
 from models.routing import RoutedOperation, route
 from models.yard import Yard
@@ -92,20 +93,34 @@ def unit_of(quantity_name: str) -> str | None:
     return UNITS.get(suffix) if stem else None
 
 
-def hour_lines(model: BoatModel, order: Order, yard: Yard) -> tuple[HourLine, ...]:
-    """Derive an order's labor hours, line by line in the order of its routing."""
+def hour_lines(
+    model: BoatModel, order: Order, yard: Yard, number: int | None = None
+) -> tuple[HourLine, ...]:
+    """Derive an order's labor hours, line by line in the order of its routing.
+
+    `number` is the boat's within its model (`models.learning.boat_numbers`); a model
+    with a learning curve then has one more line. Without it, hours stand at the rates
+    of the model's file.
+    """
     routing = route(model, order)
     lines = [
         _hour_line(operation, line, routing.quantities, yard)
         for operation in routing.operations
         for line in operation.work
     ]
+    if model.learning is not None and number is not None:
+        lines.append(_learning_line(model.learning, number, total_hours(lines)))
     return _with_shown_hours(lines)
 
 
-def operation_hours(model: BoatModel, order: Order, yard: Yard) -> dict[str, float]:
-    """Give an order's unrounded labor hours by operation code, crewless ones as 0."""
-    routing = route(model, order)
+def operation_hours(
+    model: BoatModel, order: Order, yard: Yard, number: int | None = None
+) -> dict[str, float]:
+    """Give an order's unrounded labor hours by operation code, crewless ones as 0.
+
+    `number` as for `hour_lines`.
+    """
+    routing = route(model if number is None else learned(model, number), order)
     return {
         operation.code: routed_hours(operation, routing.quantities, yard.allowances)
         for operation in routing.operations
@@ -178,6 +193,27 @@ def _hour_line(
         base_hours=base,
         allowance=share,
         hours=standard_time(base, share),
+        shown_hours=0.0,
+    )
+
+
+def _learning_line(learning: Learning, number: int, hours: float) -> HourLine:
+    """What learning takes from the hours of all steps, as one line."""
+    change = hours_share(learning, number) - 1
+    return HourLine(
+        operation="all steps",
+        station="",
+        text=f"Boat {number} of the model: {learning.curve} curve, "
+        f"{learning.rate * 100:g} %",
+        basis="learning",
+        quantity_name=None,
+        quantity=hours,
+        unit="h",
+        factor=change,
+        hours_per_unit=1.0,
+        base_hours=hours * change,
+        allowance=0.0,
+        hours=hours * change,
         shown_hours=0.0,
     )
 

@@ -18,6 +18,7 @@ from models.boat import (
     WorkLine,
 )
 from models.hours import UNITS, unit_of
+from models.learning import Learning
 from models.loading.fields import (
     Amount,
     Code,
@@ -223,6 +224,13 @@ def _quantity_name(name: str) -> str:
     return name
 
 
+class LearningRow(Row):
+    curve: Literal["unit", "cumulative average"]
+    rate: Annotated[float, Field(ge=0.6, le=1, allow_inf_nan=False)]
+    built: Annotated[int, Field(ge=0, le=100_000)]
+    rates_of_boat: Annotated[int, Field(ge=1, le=100_000)] = 1
+
+
 _Quantity = Annotated[float, Field(allow_inf_nan=False)]
 _QuantityName = Annotated[Code, AfterValidator(_quantity_name)]
 
@@ -245,6 +253,7 @@ class BoatFile(Row):
     graphics: list[Annotated[GraphicRow, AfterValidator(_graphic)]] = Field(
         default_factory=list
     )
+    learning: LearningRow | None = None
 
 
 def implausible(name: str, value: float) -> str | None:
@@ -283,7 +292,12 @@ def to_model(file: BoatFile, delivery_calendar: str) -> BoatModel:
             for row in file.options
         ),
         graphics=tuple(_to_graphic(row) for row in file.graphics),
+        learning=None if file.learning is None else _to_learning(file.learning),
     )
+
+
+def _to_learning(row: LearningRow) -> Learning:
+    return Learning(row.curve, row.rate, row.built, row.rates_of_boat)
 
 
 def _to_line(row: WorkRow) -> WorkLine:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
@@ -9,6 +10,7 @@ from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
+from models.learning import boat_number, learned
 from models.loading.boats import BoatFile, implausible, to_model
 from models.loading.checks.boat import check_boat, check_boat_in_yard
 from models.loading.checks.fit import FitChecks
@@ -198,10 +200,11 @@ def _check(reading: Reading) -> None:
         check_boat(boat)
         check_routing(boat)
         if reading.yard is not None and fit is not None:
-            check_boat_in_yard(boat, reading.yard)
+            first = _at_place(boat, 1)  # of the boats to come, the slowest
+            check_boat_in_yard(first, reading.yard)
             check_part_homes(boat, reading.yard)
-            fit.check_boat(boat)
-            check_graphics(boat, fit)
+            fit.check_boat(first)
+            check_graphics(first, fit)
     routings = _check_orders(reading, boats, fit)
     if reading.yard is not None:
         _check_floor(reading, reading.yard, boats, routings)
@@ -211,10 +214,12 @@ def _check_orders(
     reading: Reading, boats: Mapping[str, BoatScope], fit: FitChecks | None
 ) -> dict[str, Routing]:
     routings: dict[str, Routing] = {}
+    places = Counter(row["model"] for row in reading.orders.bad if "model" in row)
     check_repeated_orders(reading.orders.good, reading.log)
     for line in reading.orders.good:
         check_model(line, reading.boats, reading.log)
         check_dates(line, reading.log)
+        places[line.value.model] += 1
         boat = boats.get(line.value.model)
         if boat is None or not check_choice(line, boat, reading.log):
             continue
@@ -223,8 +228,15 @@ def _check_orders(
         order = to_order(line.value)
         routings.setdefault(order.order, route(boat.model, order))
         if fit is not None:
-            fit.check_order(order, boat, line.file, line.where("options"))
+            own = _at_place(boat, places[order.model])
+            fit.check_order(order, own, line.file, line.where("options"))
     return routings
+
+
+def _at_place(boat: BoatScope, place: int) -> BoatScope:
+    """Give a model with the rates of the boat that has this place in the book."""
+    model = learned(boat.model, boat_number(boat.model, place))
+    return replace(boat, model=model)
 
 
 def _check_floor(

@@ -37,7 +37,6 @@ NOT_PLANNED_YET = {
     "lead_for": "apprentices",
     "leads_min": "apprentices",
     "part_time": "part time",
-    "learning": "learning curves",
     "reprep": "re-preparation",
     "only_if": "re-preparation",
     "outside": "outside operations",

@@ -38,13 +38,15 @@ class Flow:
 
     A step takes its hours at the largest crew that the yard can form, as a share of a
     working day; a wait its minimum, as a share of 24 hours. People, molds and places
-    are taken as free.
+    are taken as free. `number` is the boat's within its model, for its learning.
     """
 
-    def __init__(self, model: BoatModel, order: Order, yard: Yard) -> None:
+    def __init__(
+        self, model: BoatModel, order: Order, yard: Yard, number: int | None = None
+    ) -> None:
         self.model = model
         self.routing = route(model, order)
-        self.hours = operation_hours(model, order, yard)
+        self.hours = operation_hours(model, order, yard, number)
         day = _working_day(yard)
         able = Counter(skill for person in yard.people for skill in person.skills)
         self.days = {}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import tomllib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -12,6 +12,7 @@ import numpy as np
 
 from models.boat import BoatModel
 from models.errors import UsageError
+from models.learning import boat_numbers
 from models.loading import load_book
 from models.orders import Arrival, Order
 from models.sample.book import date_orders, draw_arrivals, draw_orders
@@ -37,7 +38,13 @@ _ARRIVALS = ("order", "operation", "item", "expected", "confirmed", "arrived")
 
 
 def write_sample(
-    out: Path, base: Path, boats: int, seed: int, load: float, scale: float | None
+    out: Path,
+    base: Path,
+    boats: int,
+    seed: int,
+    load: float,
+    scale: float | None,
+    learning_rate: float | None = None,
 ) -> None:
     """Write a yard with its boat models and an order book drawn by lot.
 
@@ -69,6 +76,9 @@ def write_sample(
     scale : float, optional
         People, molds, places and capacities over those of the base, at least one of
         each and enough people for every crew; default is boats / 26.
+    learning_rate : float, optional
+        Makes every model new: unit curve with this rate, none built yet. By default
+        models learn as in the base.
     """
     if boats < 1:
         raise UsageError(f"--boats is {boats}; it must be at least 1")
@@ -81,7 +91,7 @@ def write_sample(
         raise UsageError(f"--seed is {seed}; it must be 0 or more")
     given = load_book(base)
     _check_folder(out, [f"{name}.toml" for name in given.models])
-    _write_models(out, base, given.models)
+    _write_models(out, base, given.models, learning_rate)
     raw = tomllib.loads((base / "yard.toml").read_text(encoding="utf-8"))
     raw["name"] = f"{raw['name']}, sample of {boats} boats, seed {seed}"
     raw["as_of"] = given.yard.as_of
@@ -95,9 +105,13 @@ def write_sample(
     orders = draw_orders(given, boats, choices)
     _write_orders(out, orders)
     _write_arrivals(out, ())
-    yard = load_book(out).yard
+    written = load_book(out)
+    yard, numbers = written.yard, boat_numbers(written.models, orders)
     flows = {
-        order.order: Flow(given.models[order.model], order, yard) for order in orders
+        order.order: Flow(
+            written.models[order.model], order, yard, numbers[order.order]
+        )
+        for order in orders
     }
     orders = date_orders(orders, flows, yard, load, dates)
     _write_orders(out, orders)
@@ -138,10 +152,16 @@ def _check_folder(out: Path, boats: Sequence[str]) -> None:
         raise UsageError(f"{out} holds {first}; give a new folder as --out")
 
 
-def _write_models(out: Path, base: Path, names: Iterable[str]) -> None:
+def _write_models(
+    out: Path, base: Path, models: Mapping[str, BoatModel], rate: float | None
+) -> None:
     (out / "boats").mkdir(parents=True, exist_ok=True)
-    for name in names:
+    for name, model in models.items():
         text = (base / "boats" / f"{name}.toml").read_bytes()
+        if rate is not None:
+            if model.learning is not None:
+                raise UsageError(f"{name} has a learning curve already: no --learning")
+            text += f'\n[learning]\ncurve = "unit"\nrate = {rate}\nbuilt = 0\n'.encode()
         (out / "boats" / f"{name}.toml").write_bytes(text)
 
 

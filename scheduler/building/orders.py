@@ -1,6 +1,7 @@
 """The orders' part of the problem: operations, waits and parts from the routings.
 
-Orders of the same model, options and graphics share one template, worked out once.
+Orders of the same model, options, graphics and share of learning have one template in
+common, worked out once.
 """
 
 from __future__ import annotations
@@ -10,10 +11,11 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from models.boat import BoatModel, RoutingWait
 from models.boat import Part as ModelPart
-from models.boat import RoutingWait
 from models.errors import DataFaults, Fault
 from models.hours import routed_hours
+from models.learning import boat_numbers, hours_share, learned
 from models.orders import Book, Order
 from models.routing import RoutedOperation, route
 from models.yard import Yard
@@ -24,7 +26,7 @@ ROUNDING = 1e-9  # hours and minutes; keeps a float's last bit from adding a min
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """What every order of one model, options and graphics has in common.
+    """What every order of one model, options, graphics and learning has in common.
 
     `steps` come in a topological order of the waits; `hours` stand beside them.
     """
@@ -44,18 +46,21 @@ class Template:
 
 def order_templates(book: Book) -> dict[str, Template]:
     """Give each order's template, by order."""
-    seen: dict[tuple[str, frozenset[str], str | None], Template] = {}
+    seen: dict[tuple[str, frozenset[str], str | None, float], Template] = {}
     out: dict[str, Template] = {}
+    numbers = boat_numbers(book.models, book.orders)
     for order in book.orders:
-        key = (order.model, frozenset(order.options), order.graphics)
+        learning = book.models[order.model].learning
+        share = hours_share(learning, numbers[order.order])
+        key = (order.model, frozenset(order.options), order.graphics, share)
         if key not in seen:
-            seen[key] = _template(book, order)
+            model = learned(book.models[order.model], numbers[order.order])
+            seen[key] = _template(book, order, model)
         out[order.order] = seen[key]
     return out
 
 
-def _template(book: Book, order: Order) -> Template:
-    model = book.models[order.model]
+def _template(book: Book, order: Order, model: BoatModel) -> Template:
     routing = route(model, order)
     steps = _in_order(routing.operations, routing.waits, model.id)
     codes = {step.code for step in steps}

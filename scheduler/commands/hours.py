@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from models.errors import UsageError
 from models.hours import HourLine, hour_lines
+from models.learning import boat_number, boat_numbers
 from models.loading.faults import one_of
 from models.orders import Order
 from scheduler.commands.common import read_book, table, yard_options
@@ -32,8 +33,19 @@ def run(args: argparse.Namespace) -> int:
     """Print the derivation of one order or model, or the totals of the book."""
     book = read_book(args)
     chosen = _chosen(book, args.order, args.model)
+    numbers = boat_numbers(book.models, book.orders)
+    for order in chosen:
+        if order.order not in numbers:  # one more boat, behind those of the book
+            of_model = sum(one.model == order.model for one in book.orders)
+            model = book.models[order.model]
+            numbers[order.order] = boat_number(model, of_model + 1)
     derived = [
-        (order, hour_lines(book.models[order.model], order, book.yard))
+        (
+            order,
+            hour_lines(
+                book.models[order.model], order, book.yard, numbers[order.order]
+            ),
+        )
         for order in chosen
     ]
     if args.json:

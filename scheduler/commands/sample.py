@@ -25,6 +25,10 @@ def register(subparsers: Any) -> None:
         "--scale", type=positive, metavar="K",
         help="size against the yard it is drawn from (default by the boats)",
     )  # fmt: skip
+    parser.add_argument(
+        "--learning", type=_rate, metavar="RATE",
+        help="every model is new: hours fall to RATE (0.6 to 1) at each doubling",
+    )  # fmt: skip
     parser.add_argument("--from", dest="base", type=Path, default=DEFAULT_YARD)
     parser.add_argument("--out", type=Path, required=True, metavar="DIR")
     parser.set_defaults(run=run)
@@ -36,6 +40,22 @@ def run(args: argparse.Namespace) -> int:
 
     if (args.out / "yard.toml").exists():
         raise UsageError(f"{args.out} holds a yard already: name another folder")
-    write_sample(args.out, args.base, args.boats, args.seed, args.load, args.scale)
+    write_sample(
+        args.out,
+        args.base,
+        args.boats,
+        args.seed,
+        args.load,
+        args.scale,
+        args.learning,
+    )
     print(f"{args.boats} boats in {args.out}: hullpace plan --yard {args.out}")
     return 0
+
+
+def _rate(text: str) -> float:
+    """A learning rate, for argparse."""
+    value = positive(text)
+    if not 0.6 <= value <= 1:
+        raise argparse.ArgumentTypeError(f"{text} is not a rate from 0.6 to 1")
+    return value

@@ -10,9 +10,11 @@ from hypothesis import strategies as st
 
 from models.boat import RoutingWait
 from models.errors import DataFaults
+from models.learning import Learning, average_unit_share
 from scheduler.building.build import build_problem
-from scheduler.building.orders import minutes_down, minutes_up
+from scheduler.building.orders import minutes_down, minutes_up, order_templates
 from scheduler.problem import Problem
+from tests.models.tiny import tiny_book
 from tests.scheduler.small_book import boat, small_book, small_model, small_yard, step
 
 
@@ -172,3 +174,21 @@ def test_a_yard_of_another_tick_changes_no_minutes() -> None:
     problem = build_problem(small_book(yard=small_yard(tick_minutes=30)))
     assert problem.axis.tick_minutes == 30
     assert problem.waits[1].min_minutes == 180
+
+
+def test_each_boat_of_a_new_model_has_its_own_hours() -> None:
+    """The n-th boat of the book takes its share; its cures stay as they are."""
+    book = tiny_book()
+    model = replace(
+        book.models["skiff-16"], learning=Learning("cumulative average", 0.9, built=2)
+    )
+    orders = (
+        replace(book.orders[0], order="A"),
+        replace(book.orders[0], order="B"),
+    )
+    plain = order_templates(replace(book, orders=orders))
+    new = order_templates(replace(book, orders=orders, models={"skiff-16": model}))
+    for name, number in (("A", 3), ("B", 4)):
+        share = average_unit_share(0.9, number)
+        assert new[name].hours == pytest.approx([h * share for h in plain[name].hours])
+        assert new[name].waits == plain[name].waits

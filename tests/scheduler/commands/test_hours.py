@@ -76,3 +76,17 @@ def test_what_is_not_there(
     ran = hullpace("hours", "--yard", yard, *arguments)
     assert ran.code == 2
     assert said in ran.err
+
+
+def test_a_new_model_learns(hullpace: Hullpace, yard: Path) -> None:
+    """Each boat of the book has its own share, and one more boat comes after them."""
+    plain = json.loads(hullpace("hours", "--yard", yard, "--json").out)
+    with (yard / "boats/skiff-16.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[learning]\ncurve = "unit"\nrate = 0.8\nbuilt = 1\n')
+    rows = json.loads(hullpace("hours", "--yard", yard, "--json").out)
+    shares = [new["hours"] / old["hours"] for new, old in zip(rows, plain)]
+    assert shares == pytest.approx([0.8, 0.70210], abs=1e-3)
+    shown = hullpace("hours", "--yard", yard, "--order", "B-2")
+    assert "Boat 3 of the model: unit curve, 80 %" in shown.out
+    model = hullpace("hours", "--yard", yard, "--model", "skiff-16")
+    assert "Boat 4 of the model: unit curve, 80 %" in model.out

@@ -107,3 +107,20 @@ def test_step_without_crew(
     assert [fault.where for fault in faults] == (
         [] if fits else ["operations.hull.air"]
     )
+
+
+def test_a_new_model_is_judged_by_its_slowest_boat(tiny: TinyYard) -> None:
+    """What fits at the rates of boat 9 need not fit on the first boat to come."""
+    line = 'basis = "fixed", hours_per_unit = 9 }'
+    tiny.replace(BOAT, line, line.replace("9", "18"))
+    assert tiny.faults() == ()
+    path = tiny.folder / BOAT
+    learning = '[learning]\ncurve = "unit"\nrate = 0.8\nrates_of_boat = 9\nbuilt = '
+    plain = path.read_text(encoding="utf-8")
+    path.write_text(f"{plain}\n{learning}8\n", encoding="utf-8")
+    assert tiny.faults() == ()
+    path.write_text(f"{plain}\n{learning}0\n", encoding="utf-8")
+    faults = tiny.faults()
+    wheres = [fault.where for fault in faults]
+    assert wheres == ["operations.hull.laminate", "operations.hull.demold"]
+    assert all("in one go" in fault.found for fault in faults)
