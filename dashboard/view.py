@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from dashboard.groups import groups_of_stations
 from dashboard.names import Names, plain
 from models.calendars import working_days
+from scheduler.waiting import WaitClock
 from scheduler.waiting_for import Causes
 
 if TYPE_CHECKING:
@@ -263,13 +264,15 @@ class _Maker:
     def cures(self) -> tuple[Cure, ...]:
         """Cures, each drawn once however many operations wait for it."""
         tick = self.plan.problem.axis.tick_minutes
+        clock = WaitClock(self.plan.problem)
         spans: dict[tuple[str, int], int] = {}
         for wait in self.plan.problem.waits:
             if wait.kind != "cure" or wait.before not in self.planned:
                 continue
             before = self.planned[wait.before]
             since = before.finish if wait.before_of == "end" else before.start
-            until = since + -(-wait.min_minutes // tick)
+            cured = clock.cured(wait, since)
+            until = since + -(-wait.min_minutes // tick) if cured is None else cured
             key = (wait.before, since)
             spans[key] = max(spans.get(key, since), until)
         return tuple(

@@ -70,6 +70,8 @@ class RoutingWait:
     max_hours: float | None = None
     clock: str = "wall"  # wall | work
     calendar: str | None = None  # of a work-clock wait
+    activation_kj_per_mol: float | None = None  # of a cure that a cold shop lengthens
+    reference_celsius: float | None = None  # for which the data sheet's minimum holds
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
+from models.cures import ShopTemperature
+
 LEVEL_NAMES = ("tardiness", "overtime", "changes", "work_in_process", "leveling")
 
 
@@ -132,3 +134,4 @@ class Yard:
     places: tuple[Place, ...]
     people: tuple[Person, ...]
     objective: ObjectiveRules
+    temperature: ShopTemperature | None = None  # of the shop

@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields
 from datetime import timedelta
+from itertools import zip_longest
 from typing import Any
 
 from scheduler.problem import Committed, Problem, Span
@@ -37,7 +38,7 @@ _LISTS: tuple[tuple[str, str, Callable[[Any], _Key]], ...] = (
         lambda row: (row.kind, row.before, row.before_of, row.after, row.after_of),
     ),
 )
-_PLAIN = ("overtime", "overtime_limits", "temperature", "limits")
+_PLAIN = ("overtime", "overtime_limits", "limits")
 _ONCE = ("week_start", "delivery_calendar", "buffer_days")
 
 
@@ -105,11 +106,29 @@ def _once(plan: Problem, rebuilt: Problem) -> Iterator[str]:
         one, other = getattr(plan, name), getattr(rebuilt, name)
         if one != other:
             yield _differ("The plan", name, one, other)
+    yield from _temperature(plan, rebuilt, shift)
     for entry in fields(plan.objective):
         one = getattr(plan.objective, entry.name)
         other = getattr(rebuilt.objective, entry.name)
         if one != other:
             yield _differ("The objective", entry.name, one, other)
+
+
+def _temperature(plan: Problem, rebuilt: Problem, shift: int) -> Iterator[str]:
+    """Yield a difference of the shop's temperature on the days of both axes."""
+    axis = plan.axis
+    last = axis.local(min(axis.ticks, rebuilt.axis.ticks + shift)).date().isoformat()
+    first = axis.local(max(0, shift)).date().isoformat()
+    ours, theirs = (
+        tuple(
+            (max(row.date, first), row.celsius)
+            for row, after in zip_longest(rows, rows[1:])
+            if row.date <= last and (after is None or after.date > first)
+        )
+        for rows in (plan.temperature, rebuilt.temperature)
+    )
+    if ours != theirs:
+        yield _differ("The plan", "temperature", ours, theirs)
 
 
 def _differ(where: str, name: str, one: object, other: object) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from models.calendars import OpenTicks, open_ticks, relieved
 from models.spans import Span, clip
+from scheduler.curing import Curing
 
 if TYPE_CHECKING:
     from scheduler.plan import Planned
@@ -19,6 +20,7 @@ class PlanClock:
     def __init__(self, problem: Problem) -> None:
         self.axis = problem.axis
         self._calendars = {one.id: one for one in problem.calendars}
+        self._curing = Curing(problem)
         self._look_ups: dict[tuple[str, bool], OpenTicks] = {}
 
     def first_start(
@@ -84,6 +86,9 @@ class PlanClock:
 
     def after_wait(self, wait: Wait, since: int) -> int:
         """The first instant that a wait's minimum allows."""
+        cured = self._curing.end(wait, since)
+        if cured is not None:
+            return min(cured, self.axis.ticks)
         ticks = -(-wait.min_minutes // self.axis.tick_minutes)
         if wait.clock == "wall" or wait.calendar is None or ticks == 0:
             return since + ticks

@@ -206,7 +206,7 @@ _LISTS: dict[str, Any] = {
     "calendars": problems.Calendar,
     "overtime": dict,
     "overtime_limits": dict,
-    "temperature": dict,
+    "temperature": problems.Temperature,
     "people": problems.Person,
     "molds": problems.Mold,
     "places": problems.Place,

@@ -3,7 +3,7 @@
 Instants are ticks of the reference axis (`models.axis`), durations are minutes, as in
 the file; `scheduler.plan_file` writes instants as ISO 8601 with offset. Every rule
 that a plan must keep is in here, so that a checker needs nothing else. Fields of rules
-that are not planned yet (overtime, temperature, service, set-ups, limits, lead
+that are not planned yet (overtime, service, set-ups, limits, lead
 people) are present and empty.
 """
 
@@ -74,6 +74,14 @@ class Station:
 
 
 @dataclass(frozen=True, slots=True)
+class Temperature:
+    """Degrees Celsius in the shop from the start of a local ISO date on."""
+
+    date: str
+    celsius: float
+
+
+@dataclass(frozen=True, slots=True)
 class Order:
     """One boat; `promised` and `wanted` are local ISO dates, `weight` the effective."""
 
@@ -139,7 +147,9 @@ class Wait:
     """Time that must (minimum) or may (maximum) pass between two operations.
 
     Wall-clock minutes, rounded up to ticks for the minimum and down for the maximum.
-    On the work clock, the open ticks of `calendar` between the two instants count.
+    On the work clock, the open ticks of `calendar` between the two instants count. A
+    cure with `activation_kj_per_mol` also lasts until the minutes that its temperature
+    makes of it (`models.cures`) come to `data_sheet_min_minutes`.
     """
 
     id: str
@@ -233,5 +243,5 @@ class Problem:
     published: tuple[Published, ...] = ()
     overtime: tuple[dict[str, object], ...] = field(default=())
     overtime_limits: tuple[dict[str, object], ...] = field(default=())
-    temperature: tuple[dict[str, object], ...] = field(default=())
+    temperature: tuple[Temperature, ...] = ()
     limits: tuple[dict[str, object], ...] = field(default=())

@@ -6,6 +6,7 @@ from bisect import bisect_right
 
 from models.calendars import OpenTicks, open_ticks
 from models.spans import Span, merge
+from scheduler.curing import Curing
 from scheduler.problem import Operation, Problem, Wait
 
 
@@ -22,6 +23,7 @@ class WaitClock:
     def __init__(self, problem: Problem) -> None:
         self.axis = problem.axis
         self._calendars = {one.id: one for one in problem.calendars}
+        self._curing = Curing(problem)
         self._look_ups: dict[str, OpenTicks] = {}
         self._usable: dict[str, tuple[Span, ...]] = {}
 
@@ -34,6 +36,18 @@ class WaitClock:
         if high < low:
             return -look_up.between(high, low)
         return look_up.between(low, high)
+
+    def keeps(self, wait: Wait, since: int, until: int) -> bool:
+        """Whether a wait from one instant to another is neither too short nor long."""
+        low, high = limits(wait, self.axis.tick_minutes)
+        gap = self.gap(wait, since, until)
+        cured = self._curing.end(wait, since)
+        long_enough = gap >= low if cured is None else until >= cured
+        return long_enough and (high is None or gap <= high)
+
+    def cured(self, wait: Wait, since: int) -> int | None:
+        """When a cure ends that a cold shop lengthens; None for any other wait."""
+        return self._curing.end(wait, since)
 
     def is_lost(self, wait: Wait, since: int, after: Operation) -> bool:
         """Whether `after` can no longer come before the maximum runs out."""

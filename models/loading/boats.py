@@ -21,6 +21,7 @@ from models.hours import UNITS, unit_of
 from models.learning import Learning
 from models.loading.fields import (
     Amount,
+    Celsius,
     Code,
     CrewSize,
     Hours,
@@ -109,6 +110,9 @@ def _operation(row: OperationRow) -> OperationRow:
     return row
 
 
+_Activation = Annotated[float, Field(gt=0, le=300, allow_inf_nan=False)]
+
+
 class WaitRow(Row):
     kind: Literal["cure", "tack", "bond", "sequence", "transport"]
     before: Code
@@ -120,6 +124,8 @@ class WaitRow(Row):
     max_hours: Hours | None = None
     clock: Literal["wall", "work"] = "wall"
     calendar: Code | None = None
+    activation_kj_per_mol: _Activation | None = None
+    reference_celsius: Celsius | None = None
 
 
 def _wait(row: WaitRow) -> WaitRow:
@@ -142,7 +148,27 @@ def _wait(row: WaitRow) -> WaitRow:
         raise Wrong("neither min_hours nor max_hours", wanted)
     if row.before == row.after:
         raise Wrong(f"'{row.before}' in before and after", "two different operations")
+    _check_temperature(row)
     return row
+
+
+def _check_temperature(row: WaitRow) -> None:
+    """Refuse a wait that cannot be lengthened by a cold shop, yet says how."""
+    if row.activation_kj_per_mol is None and row.reference_celsius is None:
+        return
+    if row.activation_kj_per_mol is None or row.reference_celsius is None:
+        lacking = row.activation_kj_per_mol is None
+        given = "reference_celsius" if lacking else "activation_kj_per_mol"
+        wanted = "activation_kj_per_mol and reference_celsius together"
+        raise Wrong(f"{given} alone", wanted)
+    if row.kind != "cure":
+        raise Wrong(f"activation_kj_per_mol on a {row.kind}", "it on a cure only")
+    if row.data_sheet_min_hours is None:
+        wanted = "data_sheet_min_hours, the minimum at reference_celsius"
+        raise Wrong("activation_kj_per_mol without it", wanted)
+    if row.max_hours is not None:
+        wanted = "no max_hours on a cure that a cold shop lengthens"
+        raise Wrong(f"max_hours {row.max_hours:g}", wanted)
 
 
 class PartRow(Row):

@@ -154,6 +154,7 @@ Positive = Annotated[float, Field(gt=0, le=10_000, allow_inf_nan=False)]
 Share = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
 CrewSize = Annotated[int, Field(ge=1, le=50)]
 Amount = Annotated[int, Field(ge=1, le=100)]
+Celsius = Annotated[float, Field(ge=-40, le=120, allow_inf_nan=False)]
 
 CellDate = Annotated[LocalDate | None, BeforeValidator(_blank)]
 CellMinute = Annotated[LocalMinute | None, BeforeValidator(_blank)]

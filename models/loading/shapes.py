@@ -20,9 +20,6 @@ from models.loading.fields import Wrong
 NOT_PLANNED_YET = {
     "overtime": "overtime",
     "overtime_limits": "overtime",
-    "temperature": "temperature of the shop",
-    "activation_kj_per_mol": "temperature of the shop",
-    "reference_celsius": "temperature of the shop",
     "limits": "limits on work in process",
     "setups": "set-ups by color",
     "setup_family": "set-ups by color",

@@ -9,7 +9,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import AfterValidator, Field
 
+from models.cures import DatedTemperature, ShopTemperature
 from models.loading.fields import (
+    Celsius,
     Code,
     LocalDate,
     LocalMinute,
@@ -197,6 +199,38 @@ class ObjectiveRow(Row):
     weight_unpromised: _Weight = 1
 
 
+class DatedRow(Row):
+    first: LocalDate
+    last: LocalDate
+    celsius: Celsius
+
+
+def _dated(row: DatedRow) -> DatedRow:
+    _leave([row.first, row.last])
+    return row
+
+
+def _apart(rows: list[DatedRow]) -> list[DatedRow]:
+    for one, other in pairwise(sorted(rows, key=lambda row: row.first)):
+        if other.first <= one.last:
+            found = f"{one.first} to {one.last} and {other.first} to {other.last}"
+            raise Wrong(found, "days that do not overlap each other")
+    return rows
+
+
+def _months(celsius: list[float]) -> list[float]:
+    if len(celsius) != 12:
+        raise Wrong(f"{len(celsius)} values", "one for each of 12 months")
+    return celsius
+
+
+class TemperatureRow(Row):
+    celsius_by_month: Annotated[list[Celsius], AfterValidator(_months)]
+    dates: Annotated[
+        list[Annotated[DatedRow, AfterValidator(_dated)]], AfterValidator(_apart)
+    ] = Field(default_factory=list)
+
+
 class YardFile(Row):
     name: Name
     time_zone: Annotated[str, AfterValidator(_zone)]
@@ -214,6 +248,7 @@ class YardFile(Row):
     molds: list[MoldRow] = Field(default_factory=list)
     places: list[PlaceRow] = Field(default_factory=list)
     people: Annotated[list[PersonRow], Field(min_length=1)]
+    temperature: TemperatureRow | None = None
 
 
 def to_yard(file: YardFile, today: date) -> Yard:
@@ -264,7 +299,15 @@ def to_yard(file: YardFile, today: date) -> Yard:
             goal.weight_promised,
             goal.weight_unpromised,
         ),
+        temperature=_to_temperature(file.temperature),
     )
+
+
+def _to_temperature(row: TemperatureRow | None) -> ShopTemperature | None:
+    if row is None:
+        return None
+    dated = (DatedTemperature(one.first, one.last, one.celsius) for one in row.dates)
+    return ShopTemperature(tuple(row.celsius_by_month), tuple(dated))
 
 
 def _to_calendar(row: CalendarRow, holidays: frozenset[date]) -> TradeCalendar:

@@ -137,6 +137,7 @@ def _from_book(book: Book, templates: Mapping[str, Template], axis: Axis) -> Pro
             for order in book.orders
             for wait in build_waits(order.order, templates[order.order], facts.rounding)
         ),
+        temperature=_temperature(yard, axis),
         objective=problems.Objective(
             levels=yard.objective.levels,
             tolerances=yard.objective.tolerances,
@@ -257,6 +258,14 @@ def _molds(yard: Yard, axis: Axis) -> tuple[problems.Mold, ...]:
         )
         for one in yard.molds
     )
+
+
+def _temperature(yard: Yard, axis: Axis) -> tuple[problems.Temperature, ...]:
+    if yard.temperature is None:
+        return ()
+    first, last = axis.local(0).date(), axis.local(axis.ticks).date()
+    changes = yard.temperature.changes(first, last)
+    return tuple(problems.Temperature(day.isoformat(), at) for day, at in changes)
 
 
 def _places(yard: Yard, axis: Axis) -> tuple[problems.Place, ...]:

@@ -25,7 +25,7 @@ from scheduler.problem import (
     Published,
     Stint,
 )
-from scheduler.waiting import WaitClock, limits
+from scheduler.waiting import WaitClock
 
 FACTS = ("done", "started")
 FOLLOWS = "follows an operation that had to move"
@@ -316,9 +316,7 @@ def _early_followers(
         until, follows_fact = at(wait.after, wait.after_of)
         if since is None or until is None or not is_fact or follows_fact:
             continue
-        low, high = limits(wait, problem.axis.tick_minutes)
-        gap = clock.gap(wait, since, until)
-        if gap < low or (high is not None and gap > high):
+        if not clock.keeps(wait, since, until):
             yield wait.after
 
 

@@ -16,7 +16,7 @@ from models.axis import Axis, local_instant
 from models.errors import Fault
 from models.orders import Book, InHand, Lock
 from scheduler.problem import Committed, Operation, Part, Problem, Wait
-from scheduler.waiting import WaitClock, limits
+from scheduler.waiting import WaitClock
 
 IN_HAND, LOCKS, ARRIVALS = "in_hand.csv", "locks.csv", "arrivals.csv"
 Ends = Literal["mold", "place"]
@@ -235,12 +235,15 @@ def _broken(
 ) -> Iterable[Fault]:
     if until is None:
         return
-    low, high = limits(wait, clock.axis.tick_minutes)
-    gap = clock.gap(wait, since, until)
-    if gap < low or (high is not None and gap > high):
-        hours = gap * clock.axis.tick_minutes / 60
+    if not clock.keeps(wait, since, until):
+        tick = clock.axis.tick_minutes
+        hours = clock.gap(wait, since, until) * tick / 60
+        cured = clock.cured(wait, since)
         least = f"at least {wait.min_minutes / 60:g} h"
-        most = "" if high is None else f", at most {(wait.max_minutes or 0) / 60:g} h"
+        if cured is not None:
+            least = f"at least {(cured - since) * tick / 60:g} h in the cold shop"
+        high = wait.max_minutes
+        most = "" if high is None else f", at most {high / 60:g} h"
         _, code = wait.before.split("/", 1)
         yield _fault(
             IN_HAND,

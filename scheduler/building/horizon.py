@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from models.boat import RoutingWait
+from models.cures import at_coldest
 from models.orders import Book
 from models.yard import TradeCalendar, Yard
 from scheduler.building.orders import Template, order_templates
@@ -122,7 +124,7 @@ def _alone(template: Template, yard: Yard, done: frozenset[str]) -> _Alone:
     week = {one.id: weekly_hours(one) for one in yard.calendars}
     into: dict[str, list[tuple[str, str, float]]] = {}
     for wait in template.waits:
-        rest = wait.min_hours / 24
+        rest = _least_hours(wait, yard) / 24
         if wait.clock == "work":
             rest *= 5  # about how much longer eight-hour weekdays are than days
         into.setdefault(wait.after, []).append((wait.before, wait.before_of, rest))
@@ -144,6 +146,15 @@ def _alone(template: Template, yard: Yard, done: frozenset[str]) -> _Alone:
         start[step.code] = begin
         finish[step.code] = begin + nights + (_WEEK * hours / given if given else 0.0)
     return _Alone(start, finish, done)
+
+
+def _least_hours(wait: RoutingWait, yard: Yard) -> float:
+    """Hours that a wait takes at least, a cure in the coldest shop."""
+    activation, reference = wait.activation_kj_per_mol, wait.reference_celsius
+    if activation is None or reference is None or yard.temperature is None:
+        return wait.min_hours
+    sheet, coldest = wait.data_sheet_min_hours or 0.0, yard.temperature.coldest
+    return max(wait.min_hours, at_coldest(sheet, coldest, reference, activation))
 
 
 def _room_days(

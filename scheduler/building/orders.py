@@ -194,6 +194,8 @@ def build_waits(
                 max_minutes=None if most is None else minutes_down(most) - late,
                 clock=wait.clock,
                 calendar=calendar if wait.clock == "work" else None,
+                activation_kj_per_mol=wait.activation_kj_per_mol,
+                reference_celsius=wait.reference_celsius,
             )
         )
     return out

@@ -57,6 +57,7 @@ class Document:
     parts: list[Row]
     operations: dict[str, Row]
     waits: list[Row]
+    temperature: list[Row]
     committed: dict[str, Row]
     published: list[Row]
     planned_rows: list[Row]
@@ -173,6 +174,7 @@ def _build(
         parts=lists["parts"],
         operations=operations,
         waits=lists["waits"],
+        temperature=sorted(lists["temperature"], key=lambda row: row["date"]),
         committed=by("committed", "operation"),
         published=lists["published"],
         planned_rows=found["operations"],
@@ -188,11 +190,12 @@ def _repeated(lists: dict[str, list[Row]]) -> Iterator[str]:
     keys = dict.fromkeys(PROBLEM_LISTS, ("id",))
     keys |= {"orders": ("order",), "parts": ("order", "part")}  # type: ignore[dict-item]
     keys |= {"committed": ("operation",), "published": ("operation",)}
+    keys |= {"temperature": ("date",)}
     seen: set[tuple[str, ...]] = set()
     for name, rows in lists.items():
         group = "molds" if name == "places" else name  # both are occupied by name
         for row in rows:
-            key = (group, *(row[part] for part in keys[name]))
+            key = (group, *(str(row[part]) for part in keys[name]))
             if key in seen:
                 yield f"The problem lists {' '.join(key[1:])} twice under {name}."
             seen.add(key)
@@ -234,6 +237,18 @@ def _unknown(doc: Document) -> Iterator[str]:
         yield from each(where, "operation", [row["operation"]], operations)
 
 
+def _senseless_cure(doc: Document, row: Row) -> Iterator[str]:
+    """A wait that depends on the temperature, but cannot be judged by it."""
+    where = f"Wait {row['id']}"
+    if (row["activation_kj_per_mol"] is None) != (row["reference_celsius"] is None):
+        yield f"{where} has only one of activation energy and reference temperature."
+    elif row["activation_kj_per_mol"] is not None:
+        if row["data_sheet_min_minutes"] is None or row["clock"] == "work":
+            yield f"{where} depends on the temperature without a wall-clock data sheet."
+        if not doc.temperature or doc.temperature[0]["date"] > doc.clock.day(0):
+            yield f"{where} depends on a temperature that is not given from the start."
+
+
 def _senseless(doc: Document, objective: Row) -> Iterator[str]:
     """Rows that cannot be understood, although every field can."""
     for id, row in doc.operations.items():
@@ -259,6 +274,7 @@ def _senseless(doc: Document, objective: Row) -> Iterator[str]:
     for row in doc.waits:
         if row["clock"] == "work" and row["calendar"] is None:
             yield f"Wait {row['id']} counts open time but names no calendar."
+        yield from _senseless_cure(doc, row)
     for row in doc.committed.values():
         if row["start"] is None and row["why"] in ("done", "started", "frozen"):
             yield f"Operation {row['operation']} is {row['why']} without a start."

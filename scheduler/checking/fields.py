@@ -96,8 +96,8 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "max_minutes": "whole?",
         "clock": "wall|work",
         "calendar": "text?",
-        "activation_kj_per_mol": "unchecked",
-        "reference_celsius": "unchecked",
+        "activation_kj_per_mol": "number?",
+        "reference_celsius": "celsius?",
         "reprep": "unchecked",
     },
     "committed": {
@@ -111,6 +111,7 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "crew": "whole?",
         "stints": "stints",
     },
+    "temperature": {"date": "date", "celsius": "celsius"},
     "published": {"operation": "text", "start": "instant", "people": "texts"},
 }
 OBJECTIVE = {
@@ -129,7 +130,6 @@ SCALARS = {
     "buffer_days": "whole",
     "overtime": "unchecked",
     "overtime_limits": "unchecked",
-    "temperature": "unchecked",
     "limits": "unchecked",
 }
 ANSWER_LISTS: dict[str, dict[str, str]] = {

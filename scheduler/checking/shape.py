@@ -43,6 +43,13 @@ def number(value: Any) -> int | float:
     raise NotReadable(f"{short(value)} is not a number from 0 to {LARGEST}")
 
 
+def celsius(value: Any) -> int | float:
+    """Read a temperature in degrees Celsius."""
+    if type(value) in (int, float) and -273 < value <= 1000:
+        return value  # type: ignore[no-any-return]
+    raise NotReadable(f"{short(value)} is not a temperature in degrees Celsius")
+
+
 def numbers(value: Any) -> list[int | float]:
     """Read a list of numbers."""
     if not isinstance(value, list):
@@ -118,6 +125,7 @@ class Shapes:
             "whole": whole,
             "number": number,
             "numbers": numbers,
+            "celsius": celsius,
             "flag": flag,
             "date": day,
             "weekday": weekday,

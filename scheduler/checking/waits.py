@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterator
 
@@ -22,6 +24,33 @@ def check_waits(doc: Document) -> Iterator[str]:
         known = wait["before"] in doc.planned and wait["after"] in doc.planned
         if known and doc.state(wait["after"]) != "done":
             yield from _wait(doc, wait)
+            if wait["activation_kj_per_mol"] is not None:
+                yield from _cure(doc, wait)
+
+
+def _cure(doc: Document, wait: Row) -> Iterator[str]:
+    """Yield a cure that the shop is too cold to finish in the time it has."""
+    begin = doc.end_of(wait["before"], wait["before_of"])
+    end = doc.end_of(wait["after"], wait["after_of"])
+    days = [row["date"] for row in doc.temperature]
+    cured = 0  # millionths of minutes at the reference temperature
+    for tick in range(begin, end):
+        row = doc.temperature[max(0, bisect_right(days, doc.clock.day(tick)) - 1)]
+        cured += _millionths(wait, row["celsius"]) * doc.clock.tick_minutes
+    if cured < wait["data_sheet_min_minutes"] * 1_000_000:
+        sheet = wait["data_sheet_min_minutes"] / 60
+        yield (
+            f"The {wait['kind']} between {wait['before']} and {wait['after']} "
+            f"({doc.clock.span(begin, end)}) comes to {cured / 6e7:.2f} h at "
+            f"{wait['reference_celsius']:g} °C, at least {sheet:g} h are needed."
+        )
+
+
+def _millionths(wait: Row, celsius: float) -> int:
+    """Cure of a minute by Arrhenius (R 8.314462618), at most that of the reference."""
+    here, there = celsius + 273.15, wait["reference_celsius"] + 273.15
+    power = wait["activation_kj_per_mol"] * 1000 / 8.314462618 * (1 / there - 1 / here)
+    return min(1_000_000, math.floor(math.exp(min(power, 1.0)) * 1e6 + 1e-3))
 
 
 def _wait(doc: Document, wait: Row) -> Iterator[str]:

@@ -88,6 +88,9 @@ class Arrays(Bundle):
     wait_min: I32
     wait_max: I32  # -1: none
     wait_track: I32  # -1: wall clock, else the track whose open ticks count
+    wait_cure: I32  # -1: as above, else the row of the cures below
+    cure_end: TableI32  # [cures, ticks + 1] end of a cure by its start; FAR: never
+    cure_begin: TableI32  # [cures, ticks + 1] last start by its end; -1: none
     # operations that must not overlap (one is exclusive in a shared part)
     clash_at: I32
     clash_list: I32

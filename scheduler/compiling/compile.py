@@ -18,6 +18,7 @@ from scheduler.compiling.arrays import (
     STARTED,
     Arrays,
 )
+from scheduler.compiling.cures import compile_cures
 from scheduler.compiling.holds import compile_holds
 from scheduler.compiling.people import (
     Kinds,
@@ -144,6 +145,7 @@ def compile_problem(problem: Problem) -> Compilation:
         fixed_finish=fixed[1],
         fixed_crew=fixed[2],
         **_waits(problem.waits, index_of, tracks, problem.axis.tick_minutes),
+        **compile_cures(problem),
         **_clashes(problem, index_of),
         demand_at=offsets(demands),
         demand_station=flat([[name for name, _ in row] for row in demands]),

@@ -49,6 +49,7 @@ class Setting:
     unit: NDArray[np.int64]  # [subsets, skills] 1 where a subset counts a skill
     room: NDArray[np.int64]  # [stations, positions] capacity left
     latest: NDArray[np.int64]  # by boat: last finish that can still be stated
+    cures: tuple[NDArray[np.int64], ...]  # ends of cures that a cold shop lengthens
     hint: Solution | None
     sound: bool  # whether the facts agree with each other
 
@@ -110,6 +111,7 @@ def make_setting(
         unit=unit,
         room=np.maximum(room, 0),
         latest=_latest_finishes(compilation),
+        cures=tuple(a.cure_end.astype(np.int64)),
         hint=hint,
         sound=sound,
     )

@@ -47,11 +47,14 @@ def _add_wait(
     elif clock.least == 0:
         order = _exact_axis(setting, first, second, from_end, to_end)
         draft.model.add(begin.on(order).expr <= until.on(order).expr)
-    if clock.least > 0:
+    if clock.cure >= 0:
+        cured = begin.of(setting.cures[clock.cure])
+        draft.model.add(until.on(setting.axes.all).expr >= cured.expr)
+    elif clock.least > 0:
         draft.model.add(until.on(axis).expr >= begin.on(axis).expr + clock.least)
     if clock.most >= 0:
         draft.model.add(until.on(axis).expr <= begin.on(axis).expr + clock.most)
-    if clock.axis is None and clock.least > 0:
+    if clock.axis is None and (clock.least > 0 or clock.cure >= 0):
         _add_days(draft, clock, begin, until)
 
 

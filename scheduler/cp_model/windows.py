@@ -255,11 +255,16 @@ class WaitClock:
         self.least = int(a.wait_min[wait])
         self.most = int(a.wait_max[wait])
         self.end = a.ticks
+        self.cure = int(a.wait_cure[wait])
+        self.cure_end = a.cure_end[self.cure] if self.cure >= 0 else None
+        self.cure_begin = a.cure_begin[self.cure] if self.cure >= 0 else None
         track = int(a.wait_track[wait])
         self.axis = None if track < 0 else setting.axes.tracks[track]
 
     def earliest(self, since: int) -> int:
         """First tick at which a wait from `since` has lasted its minimum."""
+        if self.cure_end is not None:
+            return int(self.cure_end[min(since, self.end)])
         if self.axis is None or self.least == 0:
             return since + self.least
         last = int(self.axis.before[since]) + self.least - 1
@@ -276,6 +281,8 @@ class WaitClock:
 
     def earliest_begin_ceiling(self, until: int) -> int:
         """Last tick from which a wait until `until` lasts its minimum; -1 if none."""
+        if self.cure_begin is not None:
+            return int(self.cure_begin[max(0, min(until, self.end))])
         if self.axis is None or self.least == 0:
             return until - self.least
         first = int(self.axis.before[min(until, self.end)]) - self.least

@@ -13,6 +13,9 @@ PLACED, FAILED = -1, -2
 @inlined
 def wait_earliest(a: Arrays, wait: int, since: int) -> int:
     """First tick at which a wait that began at `since` has lasted its minimum."""
+    cure = a.wait_cure[wait]
+    if cure >= 0:
+        return int(a.cure_end[cure, min(since, a.ticks)])
     track = a.wait_track[wait]
     least = a.wait_min[wait]
     if track < 0 or least == 0:

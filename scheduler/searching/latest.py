@@ -39,6 +39,9 @@ def latest_starts(a: Arrays, s: State, boat: int, latest: I32) -> None:
 @kernel
 def begin_by(a: Arrays, wait: int, until: int) -> int:
     """Last tick at which a wait can begin and still have its minimum by `until`."""
+    cure = a.wait_cure[wait]
+    if cure >= 0:
+        return int(a.cure_begin[cure, max(0, min(until, a.ticks))])
     track = a.wait_track[wait]
     least = a.wait_min[wait]
     if track < 0 or least == 0:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
+from math import exp
 
 from models.calendars import relieved, working_days
 from models.spans import Span
@@ -151,9 +152,24 @@ class Exhaustive:
                 passed = _count(calendar, begin, until)
             if passed * tick < wait.min_minutes:
                 return False
+            if not self._is_cured(wait, begin, until):
+                return False
             if wait.max_minutes is not None and passed * tick > wait.max_minutes:
                 return False
         return True
+
+    def _is_cured(self, wait: Wait, begin: int, until: int) -> bool:
+        """Arrhenius, tick by tick; never more than a minute's cure in a minute."""
+        if wait.activation_kj_per_mol is None or wait.reference_celsius is None:
+            return True
+        minutes = 0.0
+        for tick in range(begin, until):
+            day = self.problem.axis.local(tick).date().isoformat()
+            at = [one.celsius for one in self.problem.temperature if one.date <= day]
+            scale = wait.activation_kj_per_mol / 8.314462618e-3
+            warmer = 1 / (wait.reference_celsius + 273.15) - 1 / (at[-1] + 273.15)
+            minutes += self.problem.axis.tick_minutes * min(1.0, exp(scale * warmer))
+        return minutes * (1 + 1e-5) >= (wait.data_sheet_min_minutes or 0)
 
     def _is_alone(self, operation: Operation, placed: dict[str, Placed]) -> bool:
         own = placed[operation.id]

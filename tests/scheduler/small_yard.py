@@ -27,6 +27,7 @@ from scheduler.problem import (
     Span,
     Station,
     Stint,
+    Temperature,
     Wait,
 )
 
@@ -169,6 +170,8 @@ def _wait(
         max_minutes=most,
         clock="work" if work else "wall",
         calendar="shop" if work else None,
+        activation_kj_per_mol=50.0 if before == "hull.laminate" else None,
+        reference_celsius=20.0 if before == "hull.laminate" else None,
     )
 
 
@@ -242,6 +245,10 @@ def small_problem() -> Problem:
             for code in _codes(order)
         ),
         waits=(*_waits("B101"), *_waits("B102")),
+        temperature=(
+            Temperature("2027-02-27", 21.0),
+            Temperature("2027-03-20", 20.0),
+        ),
         objective=Objective(LEVELS, (0, 0, 0, 0, 0), 3, 2, 1),
         committed=(
             _given("hull.prep", "03-05 10:00", "03-05 12:00", "done", mold="H23-1"),

@@ -78,6 +78,14 @@ CHANGES: dict[str, tuple[Callable[[Problem], Problem], tuple[str, ...]]] = {
         change("waits", FIRST_CURE, min_minutes=3690),
         ("B101/hull.laminate", "min minutes is 3690 in the plan and 3750 in the data"),
     ),
+    "activation energy dropped": (
+        change("waits", FIRST_CURE, activation_kj_per_mol=None),
+        ("B101/hull.laminate", "activation kj per mol is nothing in the plan"),
+    ),
+    "shop warmed": (
+        change("temperature", 0, celsius=25.0),
+        ("The plan: temperature is 2027-03-01, 25.0, 2027-03-20, 20.0 in the plan",),
+    ),
     "bond window widened": (
         change("waits", 1, max_minutes=2880),
         ("Wait (bond)", "max minutes is 2880 in the plan and 1440 in the data"),

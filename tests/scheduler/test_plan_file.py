@@ -35,6 +35,7 @@ VALIDATOR = Draft202012Validator(SCHEMA)
 # Names of the rows in the schema, by block and list.
 ROWS = {
     ("problem", "calendars"): "calendar",
+    ("problem", "temperature"): "temperature",
     ("problem", "people"): "person",
     ("problem", "molds"): "mold",
     ("problem", "places"): "place",

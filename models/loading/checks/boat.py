@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable
 from pathlib import PurePosixPath
 
-from models.boat import Graphic, RoutingOperation, WorkLine
+from models.boat import Graphic, RoutingOperation, RoutingWait, WorkLine
+from models.cures import at_coldest
 from models.hours import routed_hours, unit_of
 from models.loading.checks.scope import BoatScope, YardScope, repeated
 from models.loading.faults import quoted
@@ -58,6 +59,7 @@ def check_boat_in_yard(scope: BoatScope, yard: YardScope) -> None:
         where = f"waits.{wait.before} to {wait.after}"
         scope.refer(f"{where}.calendar", wait.calendar, calendars, "a calendar")
         _check_window(where, wait.min_hours, wait.max_hours, scope, yard)
+        _check_coldest(where, wait, scope, yard)
     for graphic in scope.model.graphics:
         where = f"graphics.{graphic.id}"
         _check_names(where, graphic, scope, yard)
@@ -168,6 +170,28 @@ def _check_hours(
     hours = routed_hours(routed, quantities, yard.yard.allowances)
     if hours > MOST_HOURS:
         scope.fault(where, f"{hours:,.1f} labor hours", f"at most {MOST_HOURS:,}")
+
+
+def _check_coldest(
+    where: str, wait: RoutingWait, scope: BoatScope, yard: YardScope
+) -> None:
+    """A cure that a cold shop lengthens needs a temperature, and has to end."""
+    activation, reference = wait.activation_kj_per_mol, wait.reference_celsius
+    if activation is None or reference is None or not yard.whole("temperature"):
+        return
+    if yard.yard.temperature is None:
+        scope.fault(
+            f"{where}.activation_kj_per_mol",
+            "no temperature of the shop",
+            f"celsius_by_month under [temperature] in {yard.file}",
+        )
+        return
+    sheet, coldest = wait.data_sheet_min_hours or 0.0, yard.yard.temperature.coldest
+    hours = at_coldest(sheet, coldest, reference, activation)
+    if hours > MOST_HOURS:
+        found = f"a cure of more than {MOST_HOURS:,} h at {coldest:g} °C"
+        expected = "a warmer shop, or figures of the data sheet"
+        scope.fault(f"{where}.activation_kj_per_mol", found, expected)
 
 
 def _check_window(

@@ -45,6 +45,46 @@ MUTATIONS: Mutations = {
         ),
         ("B102/deck.skin and B102/deck.demold asks for 60 minutes", "data sheet"),
     ),
+    "cure in a cold shop": (
+        lambda d: change(d["problem"]["temperature"][0], celsius=18),
+        (
+            "cure between B101/hull.laminate and B101/hull.demold",
+            "comes to 54.29 h at 20 °C, at least 61.5 h are needed",
+        ),
+    ),
+    "a cold day inside a cure": (
+        lambda d: d["problem"]["temperature"].insert(
+            1, {"date": "2027-03-14", "celsius": 12}
+        ),
+        ("B101/hull.laminate and B101/hull.demold", "comes to ", "61.5 h are needed"),
+    ),
+    "a warm shop does not shorten a cure": (
+        lambda d: (
+            change(
+                found(d, "waits", id="B101/hull.laminate>B101/hull.demold"),
+                min_minutes=3750,
+                data_sheet_min_minutes=3750,
+            )
+            or move(d, "B101/hull.demold", -15)
+            or change(d["problem"]["temperature"][0], celsius=35)
+        ),
+        ("B101/hull.demold", "comes to 62.25 h at 20 °C, at least 62.5 h are needed"),
+    ),
+    "temperature not given": (
+        lambda d: d["problem"]["temperature"].clear(),
+        ("hull.demold depends on a temperature that is not given from the start",),
+    ),
+    "temperature from later on": (
+        lambda d: change(d["problem"]["temperature"][0], date="2027-03-09"),
+        ("hull.demold depends on a temperature that is not given from the start",),
+    ),
+    "activation energy alone": (
+        lambda d: change(
+            found(d, "waits", id="B101/hull.laminate>B101/hull.demold"),
+            reference_celsius=None,
+        ),
+        ("has only one of activation energy and reference temperature",),
+    ),
     "bond window passed": (
         lambda d: change(
             found(d, "waits", id="B101/hull.gel_coat>B101/hull.skin"),

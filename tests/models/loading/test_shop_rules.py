@@ -1,0 +1,79 @@
+"""Rules of the shop in the files: what is read, and what is refused."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from models.cures import DatedTemperature, ShopTemperature
+from models.loading import load_book
+from tests.models.loading.conftest import TinyYard
+
+BOAT = "boats/skiff-16.toml"
+CURE = "min_hours = 48, data_sheet_min_hours = 48"
+ARRHENIUS = "activation_kj_per_mol = 50, reference_celsius = 20"
+MONTHS = "celsius_by_month = [14, 14, 15, 17, 19, 21, 23, 23, 21, 18, 16, 14]"
+
+
+def warm(tiny: TinyYard, more: str = "") -> None:
+    """Give the yard a temperature."""
+    tiny.replace("yard.toml", "[objective]", f"[temperature]\n{MONTHS}\n[objective]")
+    if more:
+        tiny.replace("yard.toml", MONTHS, f"{MONTHS}\n{more}")
+
+
+def test_a_cure_that_a_cold_shop_lengthens(tiny: TinyYard) -> None:
+    """Temperature by month and date, and the figures of the cure, are read."""
+    cold = "dates = [{ first = 2027-03-08, last = 2027-03-09, celsius = 9.5 }]"
+    warm(tiny, cold)
+    tiny.replace(BOAT, CURE, f"{CURE}, {ARRHENIUS}")
+    book = load_book(tiny.folder)
+    assert book.yard.temperature == ShopTemperature(
+        (14, 14, 15, 17, 19, 21, 23, 23, 21, 18, 16, 14),
+        (DatedTemperature(date(2027, 3, 8), date(2027, 3, 9), 9.5),),
+    )
+    wait = book.models["skiff-16"].waits[2]
+    assert (wait.activation_kj_per_mol, wait.reference_celsius) == (50, 20)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        (CURE, f"{CURE}, reference_celsius = 0", "and reference_celsius together"),
+        (CURE, f"min_hours = 48, {ARRHENIUS}", "data_sheet_min_hours, the minimum"),
+        (CURE, f"{CURE}, max_hours = 96, {ARRHENIUS}", "no max_hours on a cure"),
+        ("max_hours = 96", f"max_hours = 96, {ARRHENIUS}", "it on a cure only"),
+        (CURE, f"{CURE}, {ARRHENIUS.replace('50', '0')}", "more than 0"),
+        (CURE, f"{CURE}, {ARRHENIUS.replace('50', '300')}", "a warmer shop"),
+    ],
+)
+def test_a_cure_that_cannot_be_meant(
+    tiny: TinyYard, old: str, new: str, expected: str
+) -> None:
+    """Figures that do not go together are one fault, on the wait."""
+    warm(tiny, "dates = [{ first = 2027-03-08, last = 2027-03-08, celsius = -25 }]")
+    tiny.replace(BOAT, old, new)
+    fault = tiny.fault()
+    assert (fault.file, fault.where.split(".")[0]) == (BOAT, "waits")
+    assert expected in fault.expected
+
+
+@pytest.mark.parametrize(
+    ("dates", "expected"),
+    [
+        ("{ first = 2027-03-09, last = 2027-03-08, celsius = 9 }", "not after the"),
+        (
+            "{ first = 2027-03-08, last = 2027-03-09, celsius = 9 }, "
+            "{ first = 2027-03-09, last = 2027-03-11, celsius = 8 }",
+            "days that do not overlap",
+        ),
+        ("{ first = 2027-03-08, last = 2027-03-09, celsius = 200 }", "at most 120"),
+    ],
+)
+def test_days_that_cannot_be_meant(tiny: TinyYard, dates: str, expected: str) -> None:
+    """Dated temperatures lie in order, apart, and are those of a shop."""
+    warm(tiny, f"dates = [{dates}]")
+    fault = tiny.fault()
+    assert fault.where.startswith("temperature.dates")
+    assert expected in fault.expected

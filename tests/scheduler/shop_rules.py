@@ -1,0 +1,43 @@
+"""Rules of the shop drawn at random on top of a random problem, one at a time.
+
+Each takes a problem of `tests.scheduler.random_problems` without facts and gives it
+the rule, hard enough to bind now and then.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
+from random import Random
+
+from scheduler.problem import Problem, Temperature
+
+Rule = Callable[[Problem, int], Problem]
+
+
+def cold_shop(problem: Problem, seed: int) -> Problem:
+    """Let every cure depend on a temperature that changes every few days."""
+    random = Random(seed)
+    first = problem.axis.local(0).date()
+    last = problem.axis.local(problem.axis.ticks).date()
+    rows, day = [], first
+    while day <= last:
+        rows.append(Temperature(day.isoformat(), random.choice((8.0, 14.5, 20.0, 27))))
+        day += timedelta(days=random.randint(1, 4))
+    waits = tuple(
+        replace(
+            wait,
+            data_sheet_min_minutes=max(0, wait.min_minutes - random.choice((0, 90))),
+            activation_kj_per_mol=random.choice((50.0, 62.5)),
+            reference_celsius=random.choice((18.0, 20.0)),
+        )
+        if wait.kind == "cure"
+        else wait
+        for wait in problem.waits
+    )
+    assert date.fromisoformat(rows[0].date) == first
+    return replace(problem, temperature=tuple(rows), waits=waits)
+
+
+RULES: dict[str, Rule] = {"cold shop": cold_shop}
