@@ -10,18 +10,25 @@ from typing import Any
 
 from models.errors import DataFaults, HullpaceError
 from scheduler.commands import (
+    backup,
     check,
+    diff,
     doctor,
     export,
     hours,
     load,
     plan,
+    publish,
     quote,
+    restore,
     sample,
     trial,
 )
 
-COMMANDS = (load, hours, plan, check, quote, trial, export, sample, doctor)
+COMMANDS = (
+    *(load, hours, plan, check, publish, diff, quote, trial, export),
+    *(backup, restore, sample, doctor),
+)
 MOST_FAULTS = 200
 
 

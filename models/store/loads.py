@@ -27,6 +27,7 @@ from models.store.documents import (
     to_text,
 )
 from models.store.log import Author, append
+from models.store.numbering import next_number
 from models.store.schema import loads, log, order_versions, yard_versions
 from models.store.transactions import Store, read, write
 
@@ -86,11 +87,7 @@ def load(store: Store, files: Loaded, author: Author, after: int | None) -> Load
 
     def work(connection: Connection) -> LoadResult:
         base = read_state(connection)
-        if after is not None and after > base.number:
-            raise UsageError(
-                f"--after {after}: {store.shown} is at load {base.number}; if it was "
-                "restored, compare again: hullpace load --dry-run"
-            )
+        _refuse_unknown(connection, store, after)
         changes = changes_between(base.loaded, files)
         old = base.loaded.sources if base.loaded is not None else None
         if not changes and old == files.sources:
@@ -103,6 +100,17 @@ def load(store: Store, files: Loaded, author: Author, after: int | None) -> Load
         return LoadResult(base, number, changes, True)
 
     return write(store, work)
+
+
+def _refuse_unknown(connection: Connection, store: Store, after: int | None) -> None:
+    if not after:
+        return
+    known = select(loads.c.number).where(loads.c.number == after)
+    if connection.execute(known).first() is None:
+        raise UsageError(
+            f"--after {after}: {store.shown} has no such load; it may have been "
+            "restored: compare again with hullpace load --dry-run"
+        )
 
 
 def read_state(connection: Connection) -> State:
@@ -194,7 +202,7 @@ def _write(
     changes: tuple[Change, ...],
     author: Author,
 ) -> int:
-    number = base.number + 1
+    number = next_number(connection, "loads")
     details = {
         what: [f"{one.kind} {one.id}" for one in changes if one.what == what]
         for what in (ADDED, CHANGED, WITHDRAWN)

@@ -13,6 +13,7 @@ from sqlalchemy import (
     Column,
     ForeignKey,
     Integer,
+    LargeBinary,
     MetaData,
     Table,
     Text,
@@ -77,5 +78,26 @@ order_versions = Table(
     Column("digest", Text, nullable=False),
     Column("content", Text, nullable=False),
     CheckConstraint("withdrawn IN (0, 1)"),
+    sqlite_strict=True,
+)
+
+# Plan files that were published, compressed (zlib), by the SHA-256 of their text.
+plans = Table(
+    "plans",
+    metadata,
+    Column("digest", Text, primary_key=True),
+    Column("content", LargeBinary, nullable=False),
+    _entry(),
+    sqlite_strict=True,
+)
+
+# The newest is the plan that the floor works to.
+publications = Table(
+    "publications",
+    metadata,
+    _number("number"),
+    Column("plan", Text, ForeignKey("plans.digest"), nullable=False),
+    Column("load", Integer, ForeignKey("loads.number"), nullable=False),
+    _entry(),
     sqlite_strict=True,
 )

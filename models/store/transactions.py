@@ -31,7 +31,7 @@ _SQLITE_REASONS = {
     "SQLITE_FULL": "the disk is full; nothing was changed",
     "SQLITE_READONLY": "the file may only be read; nothing was changed",
     "SQLITE_CANTOPEN": "the file cannot be opened",
-    "SQLITE_CORRUPT": "the file is damaged: restore a backup",
+    "SQLITE_CORRUPT": "the file is damaged: move it away and restore a backup",
     "SQLITE_NOTADB": "the file is not a store",
     "SQLITE_IOERR": "the disk does not answer; nothing was changed",
 }

@@ -14,6 +14,7 @@ from models.loading import load_book
 from models.store.documents import Loaded, OrderRecord, from_book
 from models.store.loads import load
 from models.store.log import Author
+from models.store.plans import publish
 from models.store.transactions import Store, open_store
 from tests.stores import address, server
 
@@ -48,6 +49,11 @@ def without(files: Loaded, name: str) -> Loaded:
     return replace(files, orders=rest, sources={**files.sources, "orders.csv": "less"})
 
 
+def plan_of(files: Loaded, name: str = "first") -> dict[str, Any]:
+    """Something like a plan file that was made from these files."""
+    return {"inputs": files.sources, "method": name, "answer": {"operations": [name]}}
+
+
 @pytest.fixture
 def store(address: str) -> Store:
     """An empty store."""
@@ -59,3 +65,10 @@ def loaded(store: Store) -> Store:
     """A store with the little yard, at load 1."""
     assert load(store, little_yard(), ANN, None).done
     return store
+
+
+@pytest.fixture
+def published(loaded: Store) -> Store:
+    """A store with the little yard and plan 1."""
+    assert publish(loaded, plan_of(little_yard()), ANN, None).done
+    return loaded

@@ -116,8 +116,8 @@ def test_the_yard_has_versions_too(loaded: Store) -> None:
 
 
 def test_a_load_that_never_was(loaded: Store) -> None:
-    """A number beyond the newest is a mistake, or the store was restored."""
-    with pytest.raises(UsageError, match="is at load 1"):
+    """A number that was never given is a mistake, or the store was restored."""
+    with pytest.raises(UsageError, match="no such load"):
         load(loaded, with_order(little_yard(), FIRST, note="x"), BEN, 5)
 
 

@@ -62,3 +62,10 @@ def planned(yard: Path, tmp_path: Path, hullpace: Hullpace) -> Path:
     ran = hullpace("plan", "--yard", yard, "--work", "20", "--out", tmp_path / "out")
     assert ran.code == 0, ran.err
     return tmp_path / "out" / "plan.json"
+
+
+@pytest.fixture
+def loaded(planned: Path, yard: Path, hullpace: Hullpace) -> Path:
+    """The little yard with a store beside it and a plan, not yet published."""
+    assert hullpace("load", "--yard", yard).code == 0
+    return planned
