@@ -21,7 +21,7 @@ def makespan_bound(instance: Instance) -> int:
     longest = 0
     for project in instance.projects:
         for activity, (head, tail) in zip(
-            project.activities, _heads_and_tails(project), strict=True
+            project.activities, heads_and_tails(project), strict=True
         ):
             longest = max(longest, head + activity.duration + tail)
             for name, amount in activity.demands:
@@ -36,7 +36,7 @@ def makespan_bound(instance: Instance) -> int:
     return max(bounds)
 
 
-def _heads_and_tails(project: Project) -> list[Span]:
+def heads_and_tails(project: Project) -> list[Span]:
     """Earliest start, and longest chain after the end, of each activity."""
     activities = project.activities
     head = [project.release] * len(activities)

@@ -61,11 +61,11 @@ def test_makespan(name: str, makespan: int) -> None:
     ("name", "makespan"),
     [
         ("ft06", 73),
-        ("la01", 971),
-        ("la02", 937),
-        ("la03", 820),
-        ("la04", 887),
-        ("la05", 777),
+        pytest.param("la01", 971, marks=pytest.mark.slow),
+        pytest.param("la02", 937, marks=pytest.mark.slow),
+        pytest.param("la03", 820, marks=pytest.mark.slow),
+        pytest.param("la04", 887, marks=pytest.mark.slow),
+        pytest.param("la05", 777, marks=pytest.mark.slow),
     ],
 )
 def test_no_wait_makespan(name: str, makespan: int) -> None:
