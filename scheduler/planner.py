@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from scheduler.compiling.arrays import Arrays
     from scheduler.problem import Problem
 
-SMALL_SHARE, LARGE_SHARE = 0.7, 0.15
+SMALL_SHARE, LARGE_SHARE = 0.85, 0.15
 """Part of the budget that the constraint model gets, by size of the book."""
 
 SEARCH_SHARE = 0.7

@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from ortools.sat.python import cp_model
 
+from scheduler.cp_model.conflict import Cut, Term
 from scheduler.cp_model.crews import add_crews, add_stations
 from scheduler.cp_model.draft import Draft, negated
 from scheduler.cp_model.goals import (
@@ -58,6 +59,7 @@ class CpResult:
     proven: bool
     status: str
     seconds: float
+    deterministic: float = 0.0  # the solver's own measure of its work
 
 
 @dataclass
@@ -71,6 +73,22 @@ class Model:
     holds: Holds
     goal: Any
     standing: int  # what boats with nothing left to decide add to the goal
+    level: int
+    whole: bool  # all boats are to be planned
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What one solve may spend: seconds, threads and, to be repeatable, its own time.
+
+    `should_stop` is asked now and then; the best plan so far is returned.
+    """
+
+    seconds: float
+    workers: int = 2
+    seed: int = 0
+    deterministic: float | None = None
+    should_stop: Callable[[], bool] | None = None
 
 
 def solve(
@@ -82,8 +100,7 @@ def solve(
     workers: int = 2,
     seed: int = 0,
     deterministic_limit: float | None = None,
-    level: int = 0,
-    forbidden: Sequence[Mapping[int, int]] = (),
+    level: int = TARDINESS,
     should_stop: Callable[[], bool] | None = None,
 ) -> CpResult:
     """Look for a better plan and for a proof that there is none.
@@ -97,31 +114,28 @@ def solve(
     level : int
         0 minimizes weighted tardy days; 1 work in process at no more tardy days than
         the hint's; 2 the last finish.
-    forbidden : sequence of mappings
-        Starts by operation that must not all hold together.
-    should_stop : callable, optional
-        Asked now and then; the best plan so far is returned.
     """
     began = time.monotonic()
     try:
-        model = build_model(
-            compilation,
-            hint=hint,
-            free_boats=free_boats,
-            level=level,
-            forbidden=forbidden,
-        )
+        model = build_model(compilation, hint=hint, free_boats=free_boats, level=level)
     except NoWay:
         spent = time.monotonic() - began
         return CpResult(hint, None, False, "infeasible", spent)
+    left = max(0.01, seconds - (time.monotonic() - began))
+    return ask(model, Limits(left, workers, seed, deterministic_limit, should_stop))
+
+
+def ask(model: Model, limits: Limits) -> CpResult:
+    """Solve a written model; it may be asked again after cuts were added."""
+    began = time.monotonic()
+    whole, hint = model.whole, model.setting.hint
     solver = cp_model.CpSolver()
-    _tune(solver.parameters, workers, level, whole=free_boats is None)
-    solver.parameters.random_seed = seed
-    left = seconds - (time.monotonic() - began)
-    solver.parameters.max_time_in_seconds = max(0.01, left)
-    if deterministic_limit is not None:
-        solver.parameters.max_deterministic_time = deterministic_limit
-    code = _run(solver, model, should_stop)
+    _tune(solver.parameters, limits.workers, model.level, whole=whole)
+    solver.parameters.random_seed = limits.seed
+    solver.parameters.max_time_in_seconds = limits.seconds
+    if limits.deterministic is not None:
+        solver.parameters.max_deterministic_time = limits.deterministic
+    code = _run(solver, model, limits.should_stop)
     status = {
         cp_model.OPTIMAL: "optimal",
         cp_model.FEASIBLE: "feasible",
@@ -129,13 +143,15 @@ def solve(
     }.get(code, "unknown")
     found = hint
     if status in ("optimal", "feasible"):
-        found = _better(read_solution(model, solver), hint, level)
-    whole = free_boats is None
+        found = _better(read_solution(model, solver), hint, model.level)
+        _begin_from(model, solver)
     bound = None
     if whole and status != "infeasible":
         bound = int(np.ceil(solver.best_objective_bound - 1e-6)) + model.standing
     proven = whole and status == "optimal"
-    return CpResult(found, bound, proven, status, time.monotonic() - began)
+    spent = time.monotonic() - began
+    units = float(solver.response_proto.deterministic_time)
+    return CpResult(found, bound, proven, status, spent, units)
 
 
 def build_model(
@@ -144,7 +160,6 @@ def build_model(
     hint: Solution | None,
     free_boats: Sequence[int] | None = None,
     level: int = TARDINESS,
-    forbidden: Sequence[Mapping[int, int]] = (),
 ) -> Model:
     """Write the model.
 
@@ -175,32 +190,43 @@ def build_model(
         goal = add_work_in_process(draft, setting, works, holds)
         standing = standing_work_in_process(setting, holds)
     draft.model.minimize(goal)
-    _forbid(draft, works, setting, forbidden)
-    return Model(draft, setting, windows, works, holds, goal, standing)
+    whole = free_boats is None
+    return Model(draft, setting, windows, works, holds, goal, standing, level, whole)
 
 
-def _forbid(
-    draft: Draft,
-    works: dict[int, Work],
-    setting: Setting,
-    forbidden: Sequence[Mapping[int, int]],
-) -> None:
-    """Keep each set of starts from holding together."""
-    for starts in forbidden:
-        clause: list[Any] = []
-        for op, tick in starts.items():
-            if op not in works:
-                if int(setting.start[op]) != tick:
-                    clause.append(True)
-                continue
-            at = works[op].start.at
-            ticks = works[op].job.axis.ticks
-            index = int(np.searchsorted(ticks, tick))
-            if index >= len(ticks) or int(ticks[index]) != tick:
-                clause.append(True)
-                continue
-            clause += [draft.reached(at, index + 1), negated(draft.reached(at, index))]
-        draft.model.add_bool_or(clause)
+def _begin_from(model: Model, solver: Any) -> None:
+    """Let the next solve begin from the last plan, so that little has to change."""
+    written: Any = model.draft.model
+    written.clear_hints()
+    for number, value in enumerate(solver.response_proto.solution):
+        written.add_hint(written.get_int_var_from_proto_index(number), value)
+
+
+def add_cuts(model: Model, cuts: Sequence[Cut]) -> None:
+    """Keep the terms of each cut from holding together."""
+    for cut in cuts:
+        clause = [
+            way for term in cut for way in _denied(model.draft, model.works, term)
+        ]
+        if not any(way is True for way in clause):
+            model.draft.model.add_bool_or(clause)
+
+
+def _denied(draft: Draft, works: dict[int, Work], term: Term) -> list[Any]:
+    """Ways in which a term does not hold: another crew, an earlier or a later start."""
+    work = works.get(term.op)
+    if work is None:  # stands where the term has it
+        return []
+    modes = [mode.length for mode in work.modes]
+    if term.length not in modes:
+        return [True]
+    at = work.start.at
+    ways = [
+        negated(work.chosen[modes.index(term.length)]),
+        negated(draft.reached(at, term.first)),
+        draft.reached(at, term.last + 1),
+    ]
+    return [way for way in ways if way is not False]
 
 
 def _tune(parameters: Any, workers: int, level: int, *, whole: bool) -> None:

@@ -13,6 +13,7 @@ import numpy as np
 
 from scheduler.compiling.arrays import DONE, FREE, LANE_BITS, LANES, PINNED, STARTED
 from scheduler.cp_model.axes import AxisBook, TickAxis
+from scheduler.cp_model.hands import Hands, count_hands
 from scheduler.decoding.decoder import facts_state
 from scheduler.decoding.lanes import LANE
 
@@ -47,6 +48,7 @@ class Setting:
     hold_slot: NDArray[np.int64]  # of holds that stand; -1 where the slot is open
     people: NDArray[np.int64]  # [subsets, positions] people left
     unit: NDArray[np.int64]  # [subsets, skills] 1 where a subset counts a skill
+    hands: Hands  # people left, person by person
     room: NDArray[np.int64]  # [stations, positions] capacity left
     latest: NDArray[np.int64]  # by boat: last finish that can still be stated
     cures: tuple[NDArray[np.int64], ...]  # ends of cures that a cold shop lengthens
@@ -81,7 +83,7 @@ def make_setting(
     boats = open_boats if free_boats is None else open_boats & set(free_boats)
     loose = (a.binding == FREE) | ((a.binding == STARTED) & (a.fixed_finish < 0))
     is_free = loose & np.isin(a.boat_of, sorted(boats))
-    people, unit = _count_people(compilation, state)
+    people, unit, hands = _count_people(compilation, state)
     room = a.station_capacity.astype(np.int64)[:, None] - state.used
     given = _Given(
         state.start.astype(np.int64),
@@ -109,6 +111,7 @@ def make_setting(
         hold_slot=given.hold_slot,
         people=np.maximum(people, 0),
         unit=unit,
+        hands=hands,
         room=np.maximum(room, 0),
         latest=_latest_finishes(compilation),
         cures=tuple(a.cure_end.astype(np.int64)),
@@ -139,7 +142,7 @@ class _Given:
 
 def _count_people(
     compilation: Compilation, state: State
-) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+) -> tuple[NDArray[np.int64], NDArray[np.int64], Hands]:
     """People left beside committed work, and what each skill counts in, by subset.
 
     Committed work that names its people takes them from every subset that they are
@@ -168,9 +171,10 @@ def _count_people(
             ticks = a.ref_of[worked]
             there = worked[(a.given_from[k] <= ticks) & (ticks < a.given_to[k])]
             people[:, there] -= touches[:, a.given_kind[k]][:, None]
+            counts[a.given_kind[k], there] -= 1
         if a.given_at[op] == a.given_at[op + 1]:
             people[:, worked] -= int(state.crew[op]) * unit[:, a.skill[op]][:, None]
-    return people, unit
+    return people, unit, count_hands(counts, kinds, compilation.skills)
 
 
 def _only_slots(a: Arrays) -> NDArray[np.int64]:

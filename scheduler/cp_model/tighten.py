@@ -14,18 +14,25 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.compiling.arrays import FREE, STARTED
-from scheduler.cp_model.model import solve
+from scheduler.compiling.arrays import FAR, FREE, STARTED
+from scheduler.cp_model.conflict import explain_clash, stand_still
+from scheduler.cp_model.model import Limits, add_cuts, ask, build_model, solve
+from scheduler.cp_model.windows import NoWay
 from scheduler.decoding.decoder import open_boats, tardy_days
 from scheduler.decoding.placing import Choices
-from scheduler.naming.names import name_people
+from scheduler.naming.names import Memory, name_people
 from scheduler.naming.roster import build_roster
 from scheduler.naming.settle import Settled, settle
 from scheduler.searching.search import Budget, facts_of, search
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from scheduler.compiling.arrays import Arrays
     from scheduler.compiling.compile import Compilation
+    from scheduler.cp_model.conflict import Cut
+    from scheduler.cp_model.model import Model
+    from scheduler.naming.names import Clash
     from scheduler.solution import Solution
 
 WHOLE_MODEL_OPERATIONS = 400
@@ -89,40 +96,66 @@ def _whole(
     effort: Effort,
     should_stop: Callable[[], bool],
 ) -> Tightened:
-    """Give the model everything; where names fail, forbid that and ask again."""
+    """Give the model everything; where names fail, tell it why and ask again."""
     until = time.monotonic() + effort.seconds
-    forbidden: list[dict[int, int]] = []
     found = Tightened(settled, bound, "search, bound by the constraint model")
-    for _ in range(4):
+    try:
+        model = build_model(compilation, hint=settled.solution)
+    except NoWay:
+        return found
+    roster, memory, exact, units = build_roster(compilation), Memory(), True, 0.0
+    unnamed: Solution | None = None
+    while not should_stop():
         left = until - time.monotonic()
-        if left <= 1.0 or should_stop():
+        if left <= 1.0 or (effort.deterministic or FAR) <= units:
             break
-        result = solve(
-            compilation,
-            hint=found.settled.solution,
-            seconds=left,
-            workers=effort.workers,
-            seed=effort.seed,
-            deterministic_limit=effort.deterministic,
-            forbidden=forbidden,
-            should_stop=should_stop,
-        )
-        if result.bound is not None and not forbidden:
+        result = ask(model, _limits(effort, left, units, should_stop))
+        units += result.deterministic
+        if result.bound is not None and exact:
             found = replace(found, bound=max(found.bound, result.bound))
         better = result.solution
         if better is None or better.values[0] >= found.settled.solution.values[0]:
             break
-        named = _named(compilation, better)
-        if isinstance(named, Settled):
-            found = replace(found, settled=named, method="constraint model")
+        naming = name_people(compilation, roster, better, memory)
+        if not naming.clashes:
+            named = Settled(better, naming, 0)
+            return replace(found, settled=named, method="constraint model")
+        cuts, explained = _reasons(model, better, naming.clashes)
+        unnamed, exact = better, exact and explained
+        if not cuts:
             break
-        forbidden += named
-        near = decoded_near(compilation, better, effort.seed)
-        if near is not None and near.solution.values < found.settled.solution.values:
-            found = replace(found, settled=near, method="constraint model and search")
-        if found.settled.solution.values[0] <= found.bound:
-            break
+        add_cuts(model, cuts)
+    near = unnamed and decoded_near(compilation, unnamed, effort.seed)
+    if near and near.solution.values < found.settled.solution.values:
+        found = replace(found, settled=near, method="constraint model and search")
     return found
+
+
+def _limits(
+    effort: Effort, seconds: float, units: float, should_stop: Callable[[], bool]
+) -> Limits:
+    most = None if effort.deterministic is None else effort.deterministic - units
+    return Limits(seconds, effort.workers, effort.seed, most, should_stop)
+
+
+def _reasons(
+    model: Model, solution: Solution, clashes: Sequence[Clash]
+) -> tuple[list[Cut], bool]:
+    """Cuts against every clash, and whether each follows from the rules.
+
+    Where a clash is not explained, just these starts are forbidden.
+    """
+    modes = {op: work.modes for op, work in model.works.items()}
+    cuts: list[Cut] = []
+    explained = True
+    for clash in clashes:
+        span = clash.since, clash.until
+        own = explain_clash(model.setting, modes, solution, span)
+        if not own:
+            explained = False
+            own = [stand_still(model.setting, solution, clash.operations)]
+        cuts += own
+    return [cut for cut in cuts if cut], explained
 
 
 def decoded_near(
@@ -154,21 +187,6 @@ def decoded_near(
     return min(named, key=lambda one: one.solution.values, default=None)
 
 
-def _named(
-    compilation: Compilation, solution: Solution
-) -> Settled | list[dict[int, int]]:
-    """The solution with people, or the starts that cannot all hold together."""
-    roster = build_roster(compilation)
-    naming = name_people(compilation, roster, solution)
-    if not naming.clashes:
-        return Settled(solution, naming, 0)
-    free = compilation.arrays.binding == FREE
-    return [
-        {op: int(solution.start[op]) for op in clash.operations if free[op]}
-        for clash in naming.clashes
-    ]
-
-
 def _windows(
     compilation: Compilation,
     settled: Settled,
@@ -179,6 +197,7 @@ def _windows(
     until = time.monotonic() + effort.seconds
     rng = np.random.default_rng(np.random.SeedSequence(effort.seed))
     best, failures, method = settled, 0, "search"
+    roster = build_roster(compilation)
     rounds = None
     if effort.deterministic is not None:
         rounds = max(1, int(effort.deterministic // WINDOW_SECONDS))
@@ -203,9 +222,9 @@ def _windows(
         failures += 1
         if result.solution is None or result.solution.values >= best.solution.values:
             continue
-        named = _named(compilation, result.solution)
-        if isinstance(named, Settled):
-            best, failures = named, 0
+        naming = name_people(compilation, roster, result.solution)
+        if not naming.clashes:
+            best, failures = Settled(result.solution, naming, 0), 0
             method = "search, improved by the constraint model in windows"
     return Tightened(best, bound, method)
 

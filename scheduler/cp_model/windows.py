@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.compiling.arrays import FAR, STARTED
+from scheduler.cp_model.hands import can_be_manned
 from scheduler.decoding.decoder import tardy_days
 
 if TYPE_CHECKING:
@@ -184,6 +185,9 @@ def _starts(setting: Setting, op: int, axis: TickAxis, crew: int, length: int) -
         short = (setting.people[counted][:, positions] < crew).any(axis=0)
         missing = np.concatenate([[0], np.cumsum(short)])
         fits &= missing[length:] == missing[:count]
+        fits &= can_be_manned(
+            setting.hands, axis, positions, int(a.skill[op]), crew, length
+        )
     for k in range(a.demand_at[op], a.demand_at[op + 1]):
         full = setting.room[a.demand_station[k]] < a.demand_amount[k]
         missing = np.concatenate([[0], np.cumsum(full)])

@@ -44,6 +44,7 @@ class Clash:
 
     operations: tuple[int, ...]
     since: int  # when the stretch begins
+    until: int  # when it ends
     key: bytes  # content of the stretch
 
 
@@ -156,6 +157,7 @@ def _clash(blocks: Blocks, cluster: range, key: bytes) -> Clash:
     return Clash(
         operations=tuple(sorted({int(blocks.op[one]) for one in rivals})),
         since=int(blocks.start[cluster.start]),
+        until=int(blocks.finish[cluster.start : cluster.stop].max()),
         key=key,
     )
 

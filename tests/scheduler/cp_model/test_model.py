@@ -11,7 +11,8 @@ import pytest
 from ortools.sat.python import cp_model
 
 from scheduler.compiling.compile import Compilation, compile_problem
-from scheduler.cp_model.model import Model, build_model, solve
+from scheduler.cp_model.conflict import stand_still
+from scheduler.cp_model.model import Limits, Model, add_cuts, ask, build_model, solve
 from scheduler.problem import Problem
 from scheduler.solution import Solution
 from tests.scheduler.exhaustive import Exhaustive, TooLarge
@@ -224,16 +225,16 @@ def test_forbidden_starts_do_not_hold_together() -> None:
     compilation = problem_of(1)
     plan = random_plan(compilation, Random(1))
     assert plan is not None
-    first = solve(compilation, hint=plan, seconds=LONG, workers=1)
+    model = build_model(compilation, hint=plan)
+    first = ask(model, Limits(LONG, workers=1))
     assert first.solution is not None
     best = first.solution
-    banned = {op: int(start) for op, start in enumerate(best.start)}
-    second = solve(
-        compilation, hint=plan, seconds=LONG, workers=1, forbidden=[banned], level=0
-    )
+    add_cuts(model, [stand_still(model.setting, best, range(len(best.start)))])
+    second = ask(model, Limits(LONG, workers=1))
     assert second.proven
     assert second.solution is not None
-    assert second.solution is plan or (second.solution.start != best.start).any()
+    moved = (second.solution.start != best.start) | (second.solution.crew != best.crew)
+    assert second.solution is plan or moved.any()
     assert second.bound is not None
     assert first.bound is not None
     assert second.bound >= first.bound

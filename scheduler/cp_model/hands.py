@@ -1,0 +1,106 @@
+"""Who is left to man a whole stretch of work, person by person.
+
+People counted by subset suffice at every tick; the rule of the floor asks for more: a
+crew stays from one break or stop to the next, and throughout a one-go operation. Where
+committed work leaves people free in scraps, that forbids most starts, and it can be
+told from each operation alone. Every start that is dropped here is impossible whatever
+the other free operations do, so bounds stay bounds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from scheduler.cp_model.axes import TickAxis
+
+    Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Hands:
+    """People left over, one row each.
+
+    `away[row][p]` counts the positions before p at which a person is not there or is
+    on committed work; a kind of several people has a row for each: the first is there
+    where at least one of them is, the second where at least two are, and so on.
+    """
+
+    away: NDArray[np.int32]  # [rows, positions + 1]
+    able: NDArray[np.bool_]  # [rows, skills]
+
+
+def count_hands(
+    counts: Ints, kinds: Sequence[frozenset[str]], skills: Sequence[str]
+) -> Hands:
+    """Make the rows from the people left by kind and position."""
+    away, able = [], []
+    for kind, own in enumerate(kinds):
+        for level in range(int(counts[kind].max(initial=0))):
+            missing = counts[kind] <= level
+            away.append(np.concatenate([[0], np.cumsum(missing, dtype=np.int32)]))
+            able.append([skill in own for skill in skills])
+    rows = len(away)
+    return Hands(
+        np.array(away, np.int32).reshape(rows, counts.shape[1] + 1),
+        np.array(able, np.bool_).reshape(rows, len(skills)),
+    )
+
+
+def can_be_manned(
+    hands: Hands,
+    axis: TickAxis,
+    positions: NDArray[np.int32],
+    skill: int,
+    crew: int,
+    length: int,
+) -> NDArray[np.bool_]:
+    """At which start indices every stretch of an operation finds a whole crew.
+
+    Parameters
+    ----------
+    positions : [len(axis)] where the ticks of the axis are among those of `hands`.
+    length : worked ticks, at least one.
+    """
+    away = hands.away[hands.able[:, skill]]
+    count = len(axis) - length + 1
+    starts = np.arange(count)
+    ends = starts + length
+    first_end = np.minimum(axis.run_end[:count], ends)
+    fits = _crew_over(away, positions, starts, first_end) >= crew
+    begins = _run_begins(axis)
+    last = np.maximum(begins[ends - 1], starts)
+    fits &= _crew_over(away, positions, last, ends) >= crew
+    # Whole runs between the first stretch and the last.
+    heads = np.flatnonzero(begins == np.arange(len(axis)))
+    whole = _crew_over(away, positions, heads, axis.run_end[heads]) >= crew
+    short = np.concatenate([[0], np.cumsum(~whole)])
+    inner = np.searchsorted(heads, first_end)
+    until = np.searchsorted(heads, last)
+    fits &= short[np.maximum(until, inner)] == short[inner]
+    return fits
+
+
+def _run_begins(axis: TickAxis) -> Ints:
+    """For each index, the first of its unbroken run."""
+    heads = np.append(0, np.flatnonzero(np.diff(axis.ticks) != 1) + 1)
+    begins: Ints = heads[np.searchsorted(heads, np.arange(len(axis)), "right") - 1]
+    return begins
+
+
+def _crew_over(
+    away: NDArray[np.int32], positions: NDArray[np.int32], first: Ints, end: Ints
+) -> Ints:
+    """How many are there from the first index to before the end, all the time."""
+    crew = np.zeros(len(first), np.int64)
+    begin, until = positions[first], positions[end - 1] + 1
+    for row in away:
+        crew += row[until] == row[begin]
+    return crew
