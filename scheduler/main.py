@@ -15,6 +15,7 @@ from scheduler.commands import (
     diff,
     doctor,
     export,
+    history,
     hours,
     load,
     plan,
@@ -27,7 +28,7 @@ from scheduler.commands import (
 
 COMMANDS = (
     *(load, hours, plan, check, publish, diff, quote, trial, export),
-    *(backup, restore, sample, doctor),
+    *(history, backup, restore, sample, doctor),
 )
 MOST_FAULTS = 200
 

@@ -14,6 +14,7 @@ from models.store.log import append
 from models.store.schema import log
 from models.store.transactions import Store, is_there, open_store, read, write
 from tests.models.store.conftest import ANN, BEN, little_yard, with_order
+from tests.stores import new_database
 
 
 def entry_count(store: Store) -> int:
@@ -130,3 +131,12 @@ def test_a_defect_stays_one(store: Store) -> None:
     with pytest.raises(Exception, match="no_such_table") as error:
         read(store, lambda c: c.execute(text("SELECT * FROM no_such_table")))
     assert not isinstance(error.value, StoreFault)
+
+
+def test_a_lost_connection_is_one_clear_line(server: str) -> None:
+    """Where the server ends a connection, the user is told to run it again."""
+    store = open_store(new_database(server), create=True)
+    end = text("SELECT pg_terminate_backend(pg_backend_pid())")
+    with pytest.raises(StoreFault, match="nothing is done twice"):
+        write(store, lambda c: c.execute(end))
+    assert current(store).number == 0
