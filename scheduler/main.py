@@ -21,13 +21,14 @@ from scheduler.commands import (
     plan,
     publish,
     quote,
+    recall,
     restore,
     sample,
     trial,
 )
 
 COMMANDS = (
-    *(load, hours, plan, check, publish, diff, quote, trial, export),
+    *(load, hours, plan, check, publish, diff, recall, quote, trial, export),
     *(history, backup, restore, sample, doctor),
 )
 MOST_FAULTS = 200
