@@ -86,13 +86,15 @@ def _refuse_unsound(store: Store, shown: str) -> None:
 
 def _copy_out(connection: Connection, target: Path) -> int:
     target.parent.mkdir(parents=True, exist_ok=True)
-    # A folder of its own: what a killed copy leaves there is never mistaken for ours.
-    with tempfile.TemporaryDirectory(dir=target.parent, prefix="backup-") as folder:
-        path = Path(folder) / target.name
-        copy = open_store(str(path), create=True)
+    part = target.with_name(f"{target.name}.part")
+    part.unlink(missing_ok=True)
+    try:
+        copy = open_store(str(part), create=True)
         entries = write(copy, lambda other: _copy_rows(connection, other))
         _refuse_unsound(copy, "the copy")
-        path.replace(target)
+        part.replace(target)
+    finally:
+        part.unlink(missing_ok=True)
     _sync_folder(target.parent)
     return entries
 

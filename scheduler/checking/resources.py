@@ -152,6 +152,12 @@ def _occupation(
             continue
         start = doc.end_of(expected.first, "start")
         finish = doc.end_of(expected.last, expected.last_of)
+        if finish < start:
+            yield (
+                f"{who} would leave its {expected.kind} before it is there: "
+                f"{expected.last} {expected.last_of}s {doc.clock.when(finish)}, "
+                f"{expected.first} starts {doc.clock.when(start)}."
+            )
         if (row["from"], row["to"]) != (start, finish):
             yield (
                 f"{who} is listed in {row['resource']} "

@@ -133,9 +133,10 @@ def flaws(instance: Instance) -> Iterator[Flaw]:
             yield Flaw(number, None, "no activities", "at least one")
         names.add(project.name)
         count, sound = len(project.activities), True
-        if project.release < 0 or project.weight < 0:
+        if min(project.release, project.weight, project.due or 0) < 0:
             found = f"release {project.release}, weight {project.weight}"
-            yield Flaw(number, None, found, "neither below 0")
+            found += "" if project.due is None else f", due {project.due}"
+            yield Flaw(number, None, found, "none of them below 0")
         for place, one in enumerate(project.activities):
             if one.duration < 0:
                 yield Flaw(number, place, f"a duration of {one.duration}", "0 or more")

@@ -42,6 +42,7 @@ Goal = Literal["makespan", "completion", "tardiness"]
 Between = Literal["free", "no-wait", "blocking"]
 
 DAY_MINUTES = 24 * 60
+LONGEST = 1_000_000  # time units; each is a tick of the axis
 START = datetime(2001, 1, 1, tzinfo=UTC)
 CALENDAR, FLOOR = "always", "floor"
 
@@ -81,12 +82,17 @@ def problem_of(
         raise UsageError(f"project {where}{step}: {told}")
     if between != "free":
         _refuse_unless_jobs(instance)
-    draft = _Draft(instance, goal, between)
+    latest = longest_plan(instance) if latest is None else latest
+    if latest > LONGEST:
+        raise UsageError(
+            f"{latest:,} time units of work; at most {LONGEST:,} are planned"
+        )
+    draft = _Draft(instance, goal, between, latest)
     for project in instance.projects:
         draft.add(project)
     if goal == "makespan":
         draft.close(END, list(draft.lasts), due=0, weight=1)
-    return draft.problem(longest_plan(instance) if latest is None else latest)
+    return draft.problem()
 
 
 def longest_plan(instance: Instance) -> int:
@@ -115,6 +121,7 @@ class _Draft:
     instance: Instance
     goal: Goal
     between: Between
+    latest: int
     orders: list[Order] = field(default_factory=list)
     operations: list[Operation] = field(default_factory=list)
     waits: list[Wait] = field(default_factory=list)
@@ -135,7 +142,10 @@ class _Draft:
         """Due time and weight of a project, as the goal counts them."""
         if self.goal == "makespan":
             return 0, 0
-        return (0 if self.goal == "completion" else project.due), project.weight
+        due = 0 if self.goal == "completion" else project.due
+        if due is not None and due > self.latest:
+            due = None  # no plan that is looked for is so late
+        return due, project.weight
 
     def _add_apart(self, project: Project, due: int | None) -> None:
         """Every activity an order by itself."""
@@ -211,9 +221,9 @@ class _Draft:
             )
         )
 
-    def problem(self, latest: int) -> Problem:
+    def problem(self) -> Problem:
         """Put everything together."""
-        ticks = latest + 1  # what has no length needs a tick to stand in
+        ticks = self.latest + 1  # what has no length needs a tick to stand in
         places: tuple[Place, ...] = ()
         stations = [Station(FLOOR, None)]
         if self.between == "blocking":

@@ -52,8 +52,10 @@ class Exhaustive:
         delivery = self.calendars[problem.delivery_calendar]
         self.days = working_days(delivery.open, problem.axis)
         self.options = {one.id: self._options(one) for one in problem.operations}
+        self.relief = {one.id: self._relief(one) for one in problem.operations}
         self.present = [
-            (set(one.skills), self._present(one.available)) for one in problem.people
+            (set(one.skills), bits(one.available), self._relieved(one.available))
+            for one in problem.people
         ]
         skills = sorted({one.skill for one in problem.operations if one.skill})
         self.subsets = [
@@ -129,8 +131,14 @@ class Exhaustive:
                 out.append(Placed(own[0], own[-1] + 1, crew, worked))
         return sorted(out, key=lambda one: one.finish)
 
-    def _present(self, available: tuple[Span, ...]) -> int:
-        """When a person can work, relieved breaks inside a shift included."""
+    def _relief(self, operation: Operation) -> int:
+        """Breaks through which an operation goes on."""
+        calendar = self.calendars[operation.calendar]
+        goes_on = operation.one_go and calendar.breaks_relieved
+        return bits(calendar.breaks) if goes_on else 0
+
+    def _relieved(self, available: tuple[Span, ...]) -> int:
+        """When a person is at work, relieved breaks inside a shift included."""
         own = bits(available)
         for calendar in self.calendars.values():
             for start, end in calendar.breaks if calendar.breaks_relieved else ():
@@ -185,12 +193,19 @@ class Exhaustive:
         return True
 
     def _has_people(self, option: Placed, placed: dict[str, Placed]) -> bool:
-        """Hall's condition for every set of skills, at every tick of an operation."""
+        """Hall's condition for every set of skills, at every tick of an operation.
+
+        People on a break count only where a one-go operation is relieved in it.
+        """
         skill_of = {one.id: one.skill for one in self.problem.operations}
         for tick in range(option.start, option.finish):
             if not option.worked >> tick & 1:
                 continue
             wanted: dict[str, int] = {}
+            relief = any(
+                one.worked >> tick & self.relief[name] >> tick & 1
+                for name, one in placed.items()
+            )
             for name, one in placed.items():
                 if one.worked >> tick & 1:
                     skill = skill_of[name] or ""
@@ -198,8 +213,9 @@ class Exhaustive:
             for subset in self.subsets:
                 demand = sum(wanted.get(skill, 0) for skill in subset)
                 supply = sum(
-                    bool(own & subset) and bool(there >> tick & 1)
-                    for own, there in self.present
+                    bool(own & subset)
+                    and bool((relieved if relief else there) >> tick & 1)
+                    for own, there, relieved in self.present
                 )
                 if demand > supply:
                     return False

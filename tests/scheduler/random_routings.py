@@ -66,6 +66,7 @@ class _Pen:
             codes.append(code)
         if steps >= 3 and self.random.random() < 0.3:
             self.window(codes[0], codes[2])
+        self.let_leave_after(codes[0], codes[leaves], "end")
         placed = self.random.random() < 0.85
         self.routing.parts.append(
             Part(
@@ -89,6 +90,7 @@ class _Pen:
                 continue
             side = self.random.choice(("start", "end"))
             target = self.random.choice(final) if part.part == "hull" else final[0]
+            self.let_leave_after(part.place_from or "", target, side)
             self.routing.parts[index] = Part(
                 order="",
                 part=part.part,
@@ -99,6 +101,18 @@ class _Pen:
                 place_to=target,
                 place_to_of=side,
             )
+
+    def let_leave_after(self, first: str, last: str, of: str) -> None:
+        """Let a part leave at one operation's start or end, not before it has come."""
+        seen = {(first, "start")}
+        for one in self.routing.operations:  # waits lead forward in this list
+            if (one.code, "start") in seen:
+                seen.add((one.code, "end"))
+            for wait in self.routing.waits:
+                if wait.before == one.code and (one.code, wait.before_of) in seen:
+                    seen.add((wait.after, wait.after_of))
+        if (last, of) not in seen:
+            self.wait("sequence", first, last, 0)
 
     def operation(
         self, code: str, parts: tuple[str, ...], skills: tuple[str, ...]

@@ -1,9 +1,10 @@
 """Checks of the routing as a network: no cycle, and holds that end after they begin.
 
 The network is that of a boat with every step, whatever its options, and every
-layout's colors as one link. Order within it is judged by step, not by start and end:
-two steps that wait for each other are a cycle even where a start and an end could be
-told apart.
+layout's colors as one link. Cycles are judged by step, not by start and end: two steps
+that wait for each other are a cycle even where a start and an end could be told apart.
+What holds a mold or place is judged by start and end: two steps that only end one after
+the other may start in any order.
 """
 
 from __future__ import annotations
@@ -25,11 +26,12 @@ def check_routing(scope: BoatScope) -> None:
         scope.fault("waits", found, "a routing in which no step waits for itself")
         return
     codes = scope.codes
+    instants = successive_instants(scope.model)
     conditions = {one.code: (one.when, one.unless) for one in scope.model.operations}
     for part in scope.model.parts:
-        for first, last, what in (
-            (part.mold_from, part.mold_to, "mold"),
-            (part.place_from, part.place_to, "place"),
+        for first, last, what, of in (
+            (part.mold_from, part.mold_to, "mold", "end"),
+            (part.place_from, part.place_to, "place", part.place_to_of),
         ):
             where = f"parts.{part.id}.{what}"
             if first is None or last is None:
@@ -41,6 +43,9 @@ def check_routing(scope: BoatScope) -> None:
             if last not in reached(links, first):
                 expected = f"a step that the routing puts after '{first}'"
                 scope.fault(f"{where}_to", f"'{last}'", expected)
+            elif f"{last} {of}" not in reached(instants, f"{first} start"):
+                expected = f"one that the routing puts after the start of '{first}'"
+                scope.fault(f"{where}_to", f"the {of} of '{last}'", expected)
             if conditions[first] != conditions[last]:
                 expected = f"steps on the same options as '{first}'"
                 scope.fault(f"{where}_to", f"'{last}'", expected)
@@ -51,6 +56,23 @@ def successors(model: BoatModel) -> Links:
     links: Links = {step.code: set() for step in model.operations}
     pairs = [(wait.before, wait.after) for wait in model.waits]
     pairs += [(graphic.after, graphic.before) for graphic in model.graphics]
+    for before, after in pairs:
+        if before in links and after in links:
+            links[before].add(after)
+    return links
+
+
+def successive_instants(model: BoatModel) -> Links:
+    """Which starts and ends of steps come no sooner than each start and end."""
+    links: Links = {}
+    for step in model.operations:
+        links[f"{step.code} start"] = {f"{step.code} end"}
+        links[f"{step.code} end"] = set()
+    pairs = [
+        (f"{wait.before} {wait.before_of}", f"{wait.after} {wait.after_of}")
+        for wait in model.waits
+    ]
+    pairs += [(f"{one.after} end", f"{one.before} start") for one in model.graphics]
     for before, after in pairs:
         if before in links and after in links:
             links[before].add(after)

@@ -69,6 +69,14 @@ MUTATIONS: Mutations = {
         lambda d: change(occupation(d, "H23-1", "B102"), to="2027-03-23T13:45-04:00"),
         ("B102 hull is listed in H23-1", "occupies it", "Tue 2027-03-23 14:00"),
     ),
+    "place left before it is taken": (
+        lambda d: change(
+            found(d, "parts", order="B102", part="hull"),
+            place_to="B102/hull.gel_coat",
+            place_to_of="start",
+        ),
+        ("B102 hull would leave its place before it is there", "Mon 2027-03-15 09:15"),
+    ),
     "occupation left out": (
         lambda d: d["answer"]["occupations"].remove(occupation(d, "Bay 1", "B102")),
         ("B102 hull must have one place, but 0 are listed",),

@@ -63,9 +63,10 @@ def test_every_flaw_is_found() -> None:
             Activity(1, (), (1, 7)),
         ),
         release=-2,
+        due=-1,
     )
     assert told(broken) == [
-        (0, None, "release -2, weight 1"),
+        (0, None, "release -2, weight 1, due -1"),
         (0, 0, "a duration of -1"),
         (0, 0, "a demand of 3 of resource R1"),
         (0, 0, "a demand of R2"),

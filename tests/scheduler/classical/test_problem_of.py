@@ -68,7 +68,7 @@ def test_what_lies_between_only_ever_costs() -> None:
 
 def test_late_time_counts_to_the_unit() -> None:
     """Finishing at the due time is in time; each unit after it counts its weight."""
-    for due, late in ((7, 0), (6, 3), (0, 21), (None, 0)):
+    for due, late in ((7, 0), (6, 3), (0, 21), (None, 0), (8, 0), (10**9, 0)):
         alone = job_shop([job("J", [("M", 4), ("N", 3)], due=due, weight=3)])
         for between in get_args(Between):
             compilation = compile_problem(problem_of(alone, "tardiness", between))
@@ -98,3 +98,9 @@ def test_an_impossible_instance_is_refused_in_one_line() -> None:
     wide = Instance((("M", 1),), (Project("P", (Activity(2, (("M", 2),)),)),))
     with pytest.raises(UsageError, match=r"P, activity 1: found .* expected 0 to 1"):
         problem_of(wide)
+
+
+def test_an_instance_that_is_too_long_is_refused() -> None:
+    """More time units than an axis holds are told, not run out of memory on."""
+    with pytest.raises(UsageError, match="at most 1,000,000"):
+        problem_of(job_shop([job("J", [("M", 2_000_000)])]))

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.loading.checks.routing import find_cycle, reached, successors
+from models.loading.checks.routing import (
+    find_cycle,
+    reached,
+    successive_instants,
+    successors,
+)
 from tests.models.loading.conftest import TinyYard
 from tests.models.tiny import skiff
 
@@ -57,6 +64,20 @@ def test_mold_left_before_it_is_taken(tiny: TinyYard) -> None:
     tiny.replace(BOAT, old, 'mold_from = "hull.demold", mold_to = "hull.prep"')
     told = [(one.where, one.found) for one in tiny.faults()]
     assert ("parts.hull.mold_to", "'hull.prep'") in told
+
+
+def test_instants_are_not_steps() -> None:
+    """Two steps that only end one after the other may start in any order."""
+    sound = successive_instants(skiff())
+    assert "final.detail start" in reached(sound, "hull.prep start")
+    assert "hull.prep start" not in reached(sound, "hull.prep end")
+    ends = tuple(
+        replace(wait, after_of="end") if wait.after == "final.rig" else wait
+        for wait in skiff().waits
+    )
+    links = successive_instants(replace(skiff(), waits=ends))
+    assert "final.rig end" in reached(links, "hull.demold start")
+    assert "final.rig start" not in reached(links, "hull.demold start")
 
 
 def test_unknown_steps_of_a_part(tiny: TinyYard) -> None:
