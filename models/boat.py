@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from models.learning import Learning
+from models.materials import Film, MaterialUse
 
 WAIT_KINDS = ("cure", "tack", "bond", "sequence", "transport")
 
@@ -114,11 +115,12 @@ class BoatOption:
 
 @dataclass(frozen=True, slots=True)
 class GraphicColor:
-    """One color of a layout, sprayed in the mold."""
+    """One color of a layout, sprayed in the mold, and the material that it is."""
 
     name: str
     area_m2: float
     mask_length_m: float
+    material: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +152,7 @@ class Graphic:
     allowance: str | None = None
     demands: tuple[tuple[str, int], ...] = ()
     caution: str | None = None
+    film: Film | None = None  # of every color whose material is named
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,3 +169,4 @@ class BoatModel:
     options: tuple[BoatOption, ...]
     graphics: tuple[Graphic, ...]
     learning: Learning | None = None
+    uses: tuple[MaterialUse, ...] = ()

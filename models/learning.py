@@ -10,6 +10,7 @@ first boat's hours.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -138,12 +139,20 @@ def boat_numbers(
 ) -> dict[str, int]:
     """Give the number of each order's boat within its model, by order.
 
-    Boats of a model count in the order of the rows of the order book, after those
-    already built.
+    Boats of a model count in the order of their order numbers, after those already
+    built: digits are read as numbers, names without any come last. So an order's hours
+    depend neither on the rows of a file nor on what a plan decides.
     """
     places: dict[str, int] = {}
     numbers: dict[str, int] = {}
-    for order in orders:
+    for order in sorted(orders, key=lambda one: _natural(one.order)):
         places[order.model] = places.get(order.model, 0) + 1
         numbers[order.order] = boat_number(models[order.model], places[order.model])
     return numbers
+
+
+def _natural(name: str) -> tuple[bool, list[tuple[int, str]], str]:
+    """Sort key of an order's name: B-2 before B-10, names without digits last."""
+    pieces = re.findall(r"[0-9]+|[^0-9]+", name)
+    key = [(int(one), "") if one.isdecimal() else (-1, one) for one in pieces]
+    return not any(map(str.isdigit, name)), key, name

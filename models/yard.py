@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from models.cures import ShopTemperature
+from models.materials import Material
 
 LEVEL_NAMES = ("tardiness", "overtime", "changes", "work_in_process", "leveling")
 
@@ -135,3 +136,4 @@ class Yard:
     people: tuple[Person, ...]
     objective: ObjectiveRules
     temperature: ShopTemperature | None = None  # of the shop
+    materials: tuple[Material, ...] = ()

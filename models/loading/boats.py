@@ -32,6 +32,8 @@ from models.loading.fields import (
     Row,
     Wrong,
 )
+from models.loading.materials import CheckedUse, Density, Lost, Mil, to_use
+from models.materials import Film
 
 _MOST_OF_UNIT = {"m²": 1000.0, "m": 5000.0, "kg": 50_000.0, "plies": 60.0}
 _MOST = 10_000.0
@@ -213,6 +215,7 @@ class ColorRow(Row):
     name: Name
     area_m2: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False)]
     mask_length_m: Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False)]
+    material: Code | None = None
 
 
 class GraphicRow(Row):
@@ -234,6 +237,9 @@ class GraphicRow(Row):
     allowance: Code | None = None
     demands: list[DemandRow] = Field(default_factory=list)
     caution: _CAUTIONS | None = None
+    film_mil: Mil | None = None
+    density_kg_per_l: Density | None = None
+    lost_share_of_sprayed: Lost = 0.0
     colors: Annotated[list[ColorRow], Field(min_length=1, max_length=12)]
 
 
@@ -241,6 +247,10 @@ def _graphic(row: GraphicRow) -> GraphicRow:
     if row.tack_max_hours < row.tack_min_hours:
         found = f"tack_max_hours {row.tack_max_hours:g}"
         raise Wrong(found, f"at least tack_min_hours, {row.tack_min_hours:g}")
+    named = any(color.material is not None for color in row.colors)
+    if named and (row.film_mil is None or row.density_kg_per_l is None):
+        wanted = "film_mil and density_kg_per_l where a color names its material"
+        raise Wrong("a color's material without its film", wanted)
     return row
 
 
@@ -280,6 +290,7 @@ class BoatFile(Row):
         default_factory=list
     )
     learning: LearningRow | None = None
+    uses: list[CheckedUse] = Field(default_factory=list)
 
 
 def implausible(name: str, value: float) -> str | None:
@@ -318,6 +329,7 @@ def to_model(file: BoatFile, delivery_calendar: str) -> BoatModel:
             for row in file.options
         ),
         graphics=tuple(_to_graphic(row) for row in file.graphics),
+        uses=tuple(to_use(row) for row in file.uses),
         learning=None if file.learning is None else _to_learning(file.learning),
     )
 
@@ -358,13 +370,17 @@ def _to_wait(row: WaitRow, delivery_calendar: str) -> RoutingWait:
 
 
 def _to_graphic(row: GraphicRow) -> Graphic:
-    plain = row.model_dump(exclude={"crew", "colors", "demands"})
+    film = {"film_mil", "density_kg_per_l", "lost_share_of_sprayed"}
+    plain = row.model_dump(exclude={"crew", "colors", "demands", *film})
+    given = row.model_dump(include=film)
     return Graphic(
         **plain,
+        film=None if None in given.values() else Film(**given),
         crew_min=row.crew[0],
         crew_max=row.crew[1],
         colors=tuple(
-            GraphicColor(one.name, one.area_m2, one.mask_length_m) for one in row.colors
+            GraphicColor(one.name, one.area_m2, one.mask_length_m, one.material)
+            for one in row.colors
         ),
         demands=_to_demands(row.demands),
     )

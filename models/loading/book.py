@@ -10,13 +10,18 @@ from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from models.learning import boat_number, learned
+from models.learning import boat_number, boat_numbers, learned
 from models.loading.boats import BoatFile, implausible, to_model
 from models.loading.checks.boat import check_boat, check_boat_in_yard
 from models.loading.checks.fit import FitChecks
 from models.loading.checks.floor import Floor, check_arrivals, check_locks
 from models.loading.checks.graphics import check_graphics
 from models.loading.checks.in_hand import check_in_hand
+from models.loading.checks.materials import (
+    check_materials,
+    check_uses,
+    check_uses_in_yard,
+)
 from models.loading.checks.orders import (
     check_choice,
     check_dates,
@@ -195,14 +200,19 @@ def _check(reading: Reading) -> None:
         check_yard(reading.yard, reading.boats.keys())
         check_skills_held(reading.yard)
         check_molds(reading.yard, boats)
+        check_materials(reading.yard)
         fit = FitChecks(reading.yard)
     for boat in boats.values():
         check_boat(boat)
         check_routing(boat)
+        check_uses(boat)
         if reading.yard is not None and fit is not None:
-            first = _at_place(boat, 1)  # of the boats to come, the slowest
+            # Of the boats to come, the first takes longest.
+            slowest = learned(boat.model, boat_number(boat.model, 1))
+            first = replace(boat, model=slowest)
             check_boat_in_yard(first, reading.yard)
             check_part_homes(boat, reading.yard)
+            check_uses_in_yard(boat, reading.yard)
             fit.check_boat(first)
             check_graphics(first, fit)
     routings = _check_orders(reading, boats, fit)
@@ -214,12 +224,14 @@ def _check_orders(
     reading: Reading, boats: Mapping[str, BoatScope], fit: FitChecks | None
 ) -> dict[str, Routing]:
     routings: dict[str, Routing] = {}
-    places = Counter(row["model"] for row in reading.orders.bad if "model" in row)
+    unread = Counter(row["model"] for row in reading.orders.bad if "model" in row)
+    plain = {name: boat.model for name, boat in boats.items()}
+    orders = (to_order(line.value) for line in reading.orders.good)
+    numbers = boat_numbers(plain, (one for one in orders if one.model in plain))
     check_repeated_orders(reading.orders.good, reading.log)
     for line in reading.orders.good:
         check_model(line, reading.boats, reading.log)
         check_dates(line, reading.log)
-        places[line.value.model] += 1
         boat = boats.get(line.value.model)
         if boat is None or not check_choice(line, boat, reading.log):
             continue
@@ -228,15 +240,10 @@ def _check_orders(
         order = to_order(line.value)
         routings.setdefault(order.order, route(boat.model, order))
         if fit is not None:
-            own = _at_place(boat, places[order.model])
+            number = numbers[order.order] + unread[order.model]
+            own = replace(boat, model=learned(boat.model, number))
             fit.check_order(order, own, line.file, line.where("options"))
     return routings
-
-
-def _at_place(boat: BoatScope, place: int) -> BoatScope:
-    """Give a model with the rates of the boat that has this place in the book."""
-    model = learned(boat.model, boat_number(boat.model, place))
-    return replace(boat, model=model)
 
 
 def _check_floor(

@@ -21,6 +21,7 @@ from models.loading.fields import (
     Share,
     Wrong,
 )
+from models.loading.materials import MaterialRow, to_material
 from models.yard import (
     LEVEL_NAMES,
     Mold,
@@ -249,6 +250,7 @@ class YardFile(Row):
     places: list[PlaceRow] = Field(default_factory=list)
     people: Annotated[list[PersonRow], Field(min_length=1)]
     temperature: TemperatureRow | None = None
+    materials: list[MaterialRow] = Field(default_factory=list)
 
 
 def to_yard(file: YardFile, today: date) -> Yard:
@@ -300,6 +302,7 @@ def to_yard(file: YardFile, today: date) -> Yard:
             goal.weight_unpromised,
         ),
         temperature=_to_temperature(file.temperature),
+        materials=tuple(to_material(row) for row in file.materials),
     )
 
 

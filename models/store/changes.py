@@ -19,6 +19,7 @@ _YARD_LISTS = {
     "molds": "mold",
     "places": "place",
     "people": "person",
+    "materials": "material",
 }
 
 

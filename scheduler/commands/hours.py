@@ -1,10 +1,11 @@
-"""`hullpace hours`: labor hours from quantities, line by line."""
+"""`hullpace hours`: labor hours and materials from quantities, line by line."""
 
 from __future__ import annotations
 
 import argparse
 import json
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from models.errors import UsageError
@@ -12,10 +13,11 @@ from models.hours import HourLine, hour_lines
 from models.learning import boat_number, boat_numbers
 from models.loading.faults import one_of
 from models.orders import Order
-from scheduler.commands.common import read_book, table, yard_options
+from scheduler.commands.common import open_plan, read_book, table, yard_options
 
 if TYPE_CHECKING:
     from models.orders import Book
+    from scheduler.needs import Need
 
 
 def register(subparsers: Any) -> None:
@@ -25,14 +27,25 @@ def register(subparsers: Any) -> None:
     one = parser.add_mutually_exclusive_group()
     one.add_argument("--order", metavar="ORDER", help="only this order, line by line")
     one.add_argument("--model", metavar="MODEL", help="a model without options")
+    parser.add_argument(
+        "--materials", action="store_true", help="materials instead of hours"
+    )
+    parser.add_argument(
+        "--plan", type=Path, metavar="FILE",
+        help="with --materials: days of need, weeks and missing items of this plan",
+    )  # fmt: skip
     parser.add_argument("--json", action="store_true", help="print objects, not tables")
     parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
     """Print the derivation of one order or model, or the totals of the book."""
+    if args.plan is not None and not args.materials:
+        raise UsageError("--plan needs --materials: hours do not depend on a plan")
     book = read_book(args)
     chosen = _chosen(book, args.order, args.model)
+    if args.materials:
+        return _materials(args, book, chosen)
     numbers = boat_numbers(book.models, book.orders)
     for order in chosen:
         if order.order not in numbers:  # one more boat, behind those of the book
@@ -61,6 +74,41 @@ def run(args: argparse.Namespace) -> int:
         print("\n".join(table(("order", "model", "lines", "hours"), rows, "  rr")))
         print(f"\n{sum(_total(lines) for _, lines in derived):.2f} labor hours in all.")
         print("One order line by line: hullpace hours --order ORDER")
+    return 0
+
+
+def _materials(args: argparse.Namespace, book: Book, chosen: list[Order]) -> int:
+    """Print the bills of materials, and what a plan says about them."""
+    from scheduler import material_report as report
+    from scheduler.needs import needs
+    from scheduler.shortages import missing_items
+
+    if not book.yard.materials:
+        raise UsageError("yard.toml names no materials, so there is nothing to list")
+    plan = open_plan(args.plan) if args.plan else None
+    rows = needs(book, chosen, plan)
+    if args.json:
+        own: dict[str, list[Need]] = {order.order: [] for order in chosen}
+        for row in rows:
+            own[row.line.order].append(row)
+        objects = [report.as_object(order, own[order.order]) for order in chosen]
+        print(json.dumps(objects))
+        return 0
+    lines: list[str] = []
+    if args.order or args.model:
+        for order in chosen:
+            lines += report.bill_lines(order, rows)
+    else:
+        lines += [f"MATERIALS OF {len(chosen)} ORDERS", *report.total_lines(rows)]
+        if plan is None:
+            lines += ["With --plan FILE: days of need, weeks, what missing items cost."]
+        else:
+            lines += ["", "TO COME, BY WEEK OF NEED", *report.week_lines(rows)]
+            lines += report.unplanned_line(rows)
+            missing = missing_items(plan, book)
+            lines += ["", "MISSING ITEMS", *report.missing_lines(missing)]
+        lines += ["One order line by line: hullpace hours --materials --order ORDER"]
+    print("\n".join([*lines, *report.caution_lines(rows)]))
     return 0
 
 

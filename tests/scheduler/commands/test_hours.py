@@ -90,3 +90,94 @@ def test_a_new_model_learns(hullpace: Hullpace, yard: Path) -> None:
     assert "Boat 3 of the model: unit curve, 80 %" in shown.out
     model = hullpace("hours", "--yard", yard, "--model", "skiff-16")
     assert "Boat 4 of the model: unit curve, 80 %" in model.out
+
+
+DEMO = Path(__file__).parents[3] / "demo_orders"
+
+
+def test_materials_of_the_book(hullpace: Hullpace) -> None:
+    """Without a plan: every material in all and to come, and the usual caution."""
+    ran = hullpace("hours", "--yard", DEMO, "--materials")
+    assert ran.code == 0, ran.err
+    assert ran.lines[0] == "MATERIALS OF 30 ORDERS"
+    assert any(line.startswith("Laminating resin") for line in ran.lines)
+    assert "MISSING ITEMS" not in ran.out
+    assert "Follow local codes" in ran.out
+
+
+def test_materials_as_objects_add_up(hullpace: Hullpace) -> None:
+    """The lines of all orders come to the totals of the printed table."""
+    ran = hullpace("hours", "--yard", DEMO, "--materials", "--json")
+    rows = [line for order in json.loads(ran.out) for line in order["materials"]]
+    resin = sum(one["amount"] for one in rows if one["material"] == "resin")
+    printed = hullpace("hours", "--yard", DEMO, "--materials")
+    line = next(one for one in printed.lines if one.startswith("Laminating resin"))
+    assert line.split()[3] == f"{resin:,.1f}"
+
+
+def test_materials_of_one_order(hullpace: Hullpace) -> None:
+    """One order line by line: how each amount follows from a quantity."""
+    ran = hullpace("hours", "--yard", DEMO, "--materials", "--order", "DC-301")
+    line = next(
+        one for one in ran.lines if one.startswith("join.set") and "screw" in one
+    )
+    assert re.split(r"  +", line) == [
+        *("join.set", "Deck-joint screw", "17 m", "one every 3 in, 5 % waste"),
+        *("235", "each"),
+    ]
+    model = hullpace("hours", "--yard", DEMO, "--materials", "--model", "quillet-23")
+    assert model.code == 0
+
+
+MATERIALS = """
+[[materials]]
+id = "screw"
+name = "Screw"
+kind = "fasteners"
+unit = "each"
+lead_days = 7
+"""
+USES = """uses = [
+  { material = "screw", operation = "final.rig", by = "unit", count_per_unit = 12 },
+]
+
+[quantities]"""
+
+
+def test_materials_with_a_plan(hullpace: Hullpace, yard: Path, tmp_path: Path) -> None:
+    """Days of need, weeks and missing items come from the plan file."""
+    with (yard / "yard.toml").open("a", encoding="utf-8") as file:
+        file.write(MATERIALS)
+    boat = yard / "boats/skiff-16.toml"
+    text = boat.read_text(encoding="utf-8").replace("[quantities]", USES)
+    boat.write_text(text, encoding="utf-8")
+    made = hullpace("plan", "--yard", yard, "--work", "5", "--out", tmp_path)
+    assert made.code == 0, made.err
+    plan = tmp_path / "plan.json"
+    ran = hullpace("hours", "--yard", yard, "--materials", "--plan", plan)
+    assert ran.code == 0, ran.err
+    for heading in ("TO COME, BY WEEK OF NEED", "MISSING ITEMS"):
+        assert heading in ran.lines
+    (order,) = json.loads(
+        hullpace(
+            *("hours", "--yard", yard, "--materials", "--plan", plan),
+            *("--order", "B-2", "--json"),
+        ).out
+    )
+    rows = json.loads(plan.read_text(encoding="utf-8"))["answer"]["operations"]
+    (rig,) = (one for one in rows if one["id"] == "B-2/final.rig")
+    (line,) = order["materials"]
+    assert (line["amount"], line["needed"]) == (12, rig["start"][:10])
+    shown = hullpace(
+        "hours", "--yard", yard, "--materials", "--plan", plan, "--order", "B-2"
+    )
+    assert line["needed"] in shown.out
+    assert line["order_by"] in shown.out
+
+
+def test_materials_that_cannot_be_listed(hullpace: Hullpace, yard: Path) -> None:
+    """A yard without materials, or a plan without `--materials`, is one clear line."""
+    ran = hullpace("hours", "--yard", yard, "--materials")
+    assert (ran.code, "names no materials" in ran.err) == (2, True)
+    ran = hullpace("hours", "--yard", yard, "--plan", "plan.json")
+    assert (ran.code, "--plan needs --materials" in ran.err) == (2, True)
