@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.compiling.arrays import DONE, FAR, I32, PINNED, STARTED, Arrays
+from scheduler.compiling.arrays import (
+    BY_LAST_FINISH,
+    DONE,
+    FAR,
+    I32,
+    PINNED,
+    STARTED,
+    Arrays,
+)
 from scheduler.decoding.decoder import boat_finish, new_state, tardy_days
 from scheduler.decoding.placing import Choices, first_start, operation_length, span_of
 from scheduler.decoding.waits import lower_bounds
@@ -63,8 +71,10 @@ def _place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
 
 
 def alone_bound(a: Arrays) -> int:
-    """Weighted tardy days that even an empty yard cannot avoid."""
+    """Weighted tardy days, or the last finish, that an empty yard cannot avoid."""
     finishes = earliest_finishes(a)
+    if a.goal == BY_LAST_FINISH:
+        return int(finishes.max(initial=0))
     return sum(
         int(a.boat_weight[boat]) * tardy_days(a, boat, int(finish))
         for boat, finish in enumerate(finishes)

@@ -23,7 +23,8 @@ class BoatChange:
     """One boat in both plans, or in one of them.
 
     `finish_*` is None where the plan does not hold the boat. `promise` says what
-    becomes of it: breaks, heals, kept, late as before, or no promise.
+    becomes of it: breaks, heals, kept, late as before, or no promise. One that is kept
+    only because another date is promised does not heal.
     """
 
     order: str
@@ -253,7 +254,8 @@ def _promise(before: _Side | None, after: _Side | None) -> str:
     was_late = before is not None and before.late
     if after.late:
         return LATE if was_late else BREAKS
-    return HEALS if was_late else KEPT
+    same_date = before is not None and before.promised == after.promised
+    return HEALS if was_late and same_date else KEPT
 
 
 def _people(before: Plan, after: Plan) -> Iterator[PersonChange]:

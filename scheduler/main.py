@@ -15,19 +15,21 @@ from scheduler.commands import (
     diff,
     doctor,
     export,
+    history,
     hours,
     load,
     plan,
     publish,
     quote,
+    recall,
     restore,
     sample,
     trial,
 )
 
 COMMANDS = (
-    *(load, hours, plan, check, publish, diff, quote, trial, export),
-    *(backup, restore, sample, doctor),
+    *(load, hours, plan, check, publish, diff, recall, quote, trial, export),
+    *(history, backup, restore, sample, doctor),
 )
 MOST_FAULTS = 200
 

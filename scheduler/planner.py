@@ -15,6 +15,7 @@ from models.errors import NoPlan, PlanRefused
 from scheduler.answer import build_answer
 from scheduler.building.build import build_problem, estimate_horizon_days
 from scheduler.checker import check
+from scheduler.compiling.arrays import BY_DUE_DATES
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.cp_model.tighten import (
     DECODES_A_UNIT,
@@ -42,6 +43,7 @@ from scheduler.searching.search import Budget, Found, Report, facts_of, search, 
 if TYPE_CHECKING:
     from models.orders import Book
     from scheduler.compiling.arrays import Arrays
+    from scheduler.decoding.placing import Choices
     from scheduler.problem import Problem
 
 SMALL_SHARE, LARGE_SHARE = 0.85, 0.15
@@ -65,6 +67,7 @@ class Request:
     committed: Plan | None = None
     rearrange: bool = False
     exact: bool = True  # use the constraint-programming model where it pays
+    goal: int = BY_DUE_DATES
 
 
 @dataclass(frozen=True)
@@ -96,6 +99,29 @@ def make_plan(
         If the plan breaks a rule after all (a defect of the planner).
     """
     compilation = fitting_compilation(book, request)
+    done, found = find_plan(
+        compilation, request, report=report, should_stop=should_stop
+    )
+    plan = assemble(book, request, compilation, done)
+    refuse_unless_sound(plan)
+    return Outcome(plan, compilation, done.settled, found)
+
+
+def find_plan(
+    compilation: Compilation,
+    request: Request,
+    *,
+    starts: Sequence[Choices] = (),
+    report: Report | None = None,
+    should_stop: Callable[[], bool] = lambda: False,
+) -> tuple[Tightened, Found]:
+    """Search, improve, name and tighten: the best plan with names, and the search's.
+
+    Raises
+    ------
+    NoPlan
+        If no plan keeps every rule.
+    """
     facts = facts_of(compilation.arrays)
     searching, improving, effort = split_budget(compilation.arrays, request)
     found = search(
@@ -104,6 +130,7 @@ def make_plan(
         searching,
         seed=request.seed,
         workers=request.workers,
+        starts=list(starts),
         report=report,
         should_stop=should_stop,
     )
@@ -118,28 +145,25 @@ def make_plan(
         should_stop=should_stop,
     )
     settled = first_settled(compilation, found, improved)
-    done = tighten(compilation, settled, found.bound, effort, should_stop)
-    plan = assemble(book, request, compilation, done)
-    refuse_unless_sound(plan)
-    return Outcome(plan, compilation, done.settled, found)
+    return tighten(compilation, settled, found.bound, effort, should_stop), found
 
 
 def fitting_compilation(book: Book, request: Request) -> Compilation:
     """Build and compile a problem whose horizon holds the book without much waste."""
-    days = estimate_horizon_days(book)
-    compilation = compile_problem(_build(book, request, None))
+    days, goal = estimate_horizon_days(book), request.goal
+    compilation = compile_problem(_build(book, request, None), goal)
     last = quick_finish(compilation)
     for _ in range(3):
         if last is not None:
             break
         days *= 2
-        compilation = compile_problem(_build(book, request, days))
+        compilation = compile_problem(_build(book, request, days), goal)
         last = quick_finish(compilation)
     if last is None:
         raise NoPlan(explain_failure(compilation))
     needed = _needed_days(compilation, last)
     if needed < SHORTER * days:
-        shorter = compile_problem(_build(book, request, needed))
+        shorter = compile_problem(_build(book, request, needed), goal)
         if quick_finish(shorter) is not None:
             return shorter
     return compilation

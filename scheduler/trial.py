@@ -15,17 +15,17 @@ from typing import TYPE_CHECKING
 from models.errors import UsageError
 from models.yard import Mold, Person, Place
 from scheduler.building.build import build_problem
+from scheduler.compiling.arrays import BY_DUE_DATES, BY_LAST_FINISH
 from scheduler.compiling.compile import Compilation, compile_problem
-from scheduler.cp_model.tighten import Tightened
 from scheduler.limits import Limits, limits_of
-from scheduler.naming.settle import Settled, settle
 from scheduler.planner import (
     Request,
     assemble,
+    find_plan,
     fitting_compilation,
     refuse_unless_sound,
 )
-from scheduler.searching.search import Budget, facts_of, search
+from scheduler.searching.search import Budget
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -36,6 +36,9 @@ if TYPE_CHECKING:
     from scheduler.plan import Plan
 
 SEEDS = 3
+
+GOALS = {"late-days": BY_DUE_DATES, "last-finish": BY_LAST_FINISH}
+"""What both arms of a trial are planned for."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +58,7 @@ class Run:
     late_boat_days: int
     boats_in_work: float  # on average, from now to the last finish
     last_finish_days: float  # from now
+    worth: tuple[float, ...]  # by what the trial's plans are compared, less is better
     finishes: dict[str, str]  # order -> local date
     plan: Plan
 
@@ -80,6 +84,7 @@ class TrialResult:
     """Both arms side by side."""
 
     added: tuple[Addition, ...]
+    goal: str
     measures: tuple[Measure, ...]
     used_days: dict[str, float]  # added mold or place: days taken; person: days at work
     before: Limits
@@ -162,12 +167,19 @@ def run_trial(
     wanted: Sequence[str],
     budget: Budget,
     *,
+    goal: str = "late-days",
     seeds: int = SEEDS,
     workers: int = 2,
     tell: Callable[[str], None] = lambda text: None,
     should_stop: Callable[[], bool] = lambda: False,
 ) -> TrialResult:
     """Plan a book with and without additions, and compare.
+
+    Parameters
+    ----------
+    goal : str
+        One of `GOALS`: what plans of both arms are made for. The last finish is that
+        of a yard which wants all of a book done; late days are what customers feel.
 
     Raises
     ------
@@ -178,23 +190,26 @@ def run_trial(
     """
     yard, added = add_to_yard(book.yard, wanted)
     changed_book = replace(book, yard=yard)
-    request = Request(budget=budget, workers=workers)
+    request = Request(budget=budget, workers=workers, goal=GOALS[goal])
     base = fitting_compilation(book, request)
-    changed = _same_axis(changed_book, base)
+    changed = _same_axis(changed_book, base, request.goal)
     base_runs, changed_runs = [], []
     starts: list[Choices] = []
     for seed in range(seeds):
         tell(f"seed {seed + 1} of {seeds}: as it is")
-        run, choices = _run(book, base, budget, seed, workers, [], should_stop)
+        own = replace(request, seed=seed)
+        run, choices = _run(book, base, own, [], should_stop)
         base_runs.append(run)
-        starts.append(choices)
+        starts += choices
     for seed in range(seeds):
         tell(f"seed {seed + 1} of {seeds}: with {', '.join(wanted)}")
-        run, _ = _run(changed_book, changed, budget, seed, workers, starts, should_stop)
+        own = replace(request, seed=seed)
+        run, _ = _run(changed_book, changed, own, starts, should_stop)
         changed_runs.append(_better(base_runs[seed], run))
     last = best_run(changed_runs).plan
     return TrialResult(
         added=added,
+        goal=goal,
         measures=_measures(base_runs, changed_runs),
         used_days={one.resource: used_days(last, one.resource) for one in added},
         before=limits_of(base),
@@ -210,67 +225,40 @@ def _better(base: Run, changed: Run) -> Run:
     Nothing forces an addition to be used, so a plan without it stands in the changed
     yard as well.
     """
-    return changed if _worth(changed) <= _worth(base) else base
+    return changed if changed.worth <= base.worth else base
 
 
 def best_run(runs: Sequence[Run]) -> Run:
     """The best plan of one arm; of equals that of the first seed."""
-    return min(runs, key=_worth)
+    return min(runs, key=lambda run: run.worth)
 
 
-def _worth(run: Run) -> tuple[float, ...]:
-    return run.weighted_tardy_days, run.late_boat_days, run.boats_in_work
-
-
-def _same_axis(book: Book, base: Compilation) -> Compilation:
+def _same_axis(book: Book, base: Compilation, goal: int) -> Compilation:
     """Compile a changed book on the axis of the base arm."""
     axis = base.problem.axis
     days = (axis.local(axis.ticks).date() - book.yard.as_of).days
-    return compile_problem(build_problem(book, horizon_days=days))
+    return compile_problem(build_problem(book, horizon_days=days), goal)
 
 
 def _run(
     book: Book,
     compilation: Compilation,
-    budget: Budget,
-    seed: int,
-    workers: int,
+    request: Request,
     starts: list[Choices],
     should_stop: Callable[[], bool],
-) -> tuple[Run, Choices]:
-    """Search one arm with one seed; the plan is checked before it counts."""
-    a = compilation.arrays
-    facts = facts_of(a)
-    found = search(
-        a, facts, budget, seed=seed, workers=workers, starts=starts,
-        should_stop=should_stop,
-    )  # fmt: skip
-    settled, choices = _settle_best(compilation, found.choices)
-    request = Request(budget=budget, seed=seed, workers=workers)
-    plan = assemble(
-        book, request, compilation, Tightened(settled, found.bound, "search")
+) -> tuple[Run, list[Choices]]:
+    """Plan one arm with one seed; the plan is checked before it counts."""
+    done, found = find_plan(
+        compilation, request, starts=starts, should_stop=should_stop
     )
+    if request.goal == BY_LAST_FINISH:  # says nothing of late days
+        done = replace(done, bound=0)
+    plan = assemble(book, request, compilation, done)
     refuse_unless_sound(plan)
-    return _summarize(plan, seed), choices
+    return _summarize(plan, request), found.choices[:1]
 
 
-def _settle_best(
-    compilation: Compilation, candidates: Sequence[Choices]
-) -> tuple[Settled, Choices]:
-    facts = facts_of(compilation.arrays)
-    best: tuple[Settled, Choices] | None = None
-    for choices in candidates:
-        settled = settle(compilation, facts, choices)
-        if settled is not None and (
-            best is None or settled.solution.values < best[0].solution.values
-        ):
-            best = settled, choices
-    if best is None:
-        raise UsageError("no plan was found for one arm of the trial")
-    return best
-
-
-def _summarize(plan: Plan, seed: int) -> Run:
+def _summarize(plan: Plan, request: Request) -> Run:
     problem, axis = plan.problem, plan.problem.axis
     weights = {one.order: one.weight for one in problem.orders}
     orders = plan.answer.orders
@@ -285,12 +273,17 @@ def _summarize(plan: Plan, seed: int) -> Run:
         for one in orders
         if one.finish > problem.now
     )
+    weighted = sum(weights[one.order] * one.tardy_days for one in orders)
+    late = sum(one.tardy_days for one in orders)
+    boats_in_work = in_work / max(1, last - problem.now)
+    worth = weighted, late, boats_in_work
     return Run(
-        seed=seed,
-        weighted_tardy_days=sum(weights[one.order] * one.tardy_days for one in orders),
-        late_boat_days=sum(one.tardy_days for one in orders),
-        boats_in_work=in_work / max(1, last - problem.now),
+        seed=request.seed,
+        weighted_tardy_days=weighted,
+        late_boat_days=late,
+        boats_in_work=boats_in_work,
         last_finish_days=(last - problem.now) / axis.ticks_per_day,
+        worth=(last, *worth) if request.goal == BY_LAST_FINISH else worth,
         finishes={
             one.order: axis.local(max(0, one.finish - 1)).date().isoformat()
             for one in orders

@@ -86,15 +86,13 @@ def _refuse_unsound(store: Store, shown: str) -> None:
 
 def _copy_out(connection: Connection, target: Path) -> int:
     target.parent.mkdir(parents=True, exist_ok=True)
-    part = target.with_name(f"{target.name}.part")
-    part.unlink(missing_ok=True)
-    try:
-        copy = open_store(str(part), create=True)
+    # A folder of its own: what a killed copy leaves there is never mistaken for ours.
+    with tempfile.TemporaryDirectory(dir=target.parent, prefix="backup-") as folder:
+        path = Path(folder) / target.name
+        copy = open_store(str(path), create=True)
         entries = write(copy, lambda other: _copy_rows(connection, other))
         _refuse_unsound(copy, "the copy")
-        part.replace(target)
-    finally:
-        part.unlink(missing_ok=True)
+        path.replace(target)
     _sync_folder(target.parent)
     return entries
 

@@ -53,7 +53,7 @@ def changes_between(before: Loaded | None, after: Loaded) -> tuple[Change, ...]:
     same_file = before.sources.get(file) == after.sources.get(file, "")
     yard = [] if same_file else list(_yard_changes(before.yard, after.yard))
     models = _keyed("model", before.yard.models, after.yard.models, _field_details)
-    orders = _keyed("order", before.orders, after.orders, _order_details)
+    orders = _keyed("order", before.orders, after.orders, order_details)
     return (*yard, *models, *orders)
 
 
@@ -96,7 +96,8 @@ def _yard_changes(before: YardRecord, after: YardRecord) -> Iterator[Change]:
         yield Change("yard", other.name, CHANGED, tuple(told))
 
 
-def _order_details(before: OrderRecord, after: OrderRecord) -> Iterator[str]:
+def order_details(before: OrderRecord, after: OrderRecord) -> Iterator[str]:
+    """Say in words what of an order is not the same, one text an item."""
     yield from _field_details(before.order, after.order)
     yield from _row_details("arrival of", before.arrivals, after.arrivals, _arrival)
     yield from _row_details("in hand", before.in_hand, after.in_hand, _step)

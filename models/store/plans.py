@@ -23,6 +23,7 @@ from models.store.transactions import Store, read, write
 class Publication:
     """That a plan was published: by whom, when, why, and upon which load."""
 
+    entry: int  # of the log
     number: int
     plan: str  # SHA-256 of its text
     load: int
@@ -106,8 +107,21 @@ def newest(connection: Connection) -> Publication | None:
 
 def history(store: Store) -> list[Publication]:
     """Every publication, oldest first."""
+    return read(store, publications_of)
+
+
+def publications_of(connection: Connection) -> list[Publication]:
+    """Every publication, oldest first, inside a transaction."""
     query = _query().order_by(publications.c.number)
-    return read(store, lambda c: [_publication(row) for row in c.execute(query)])
+    return [_publication(row) for row in connection.execute(query)]
+
+
+def read_document(connection: Connection, plan: str) -> dict[str, Any]:
+    """The objects of a plan file by the SHA-256 of its text, inside a transaction."""
+    query = select(plans.c.content).where(plans.c.digest == plan)
+    content = connection.execute(query).scalar_one()
+    document: dict[str, Any] = json.loads(zlib.decompress(content))
+    return document
 
 
 def read_plan(
@@ -131,9 +145,7 @@ def read_plan(
         if found is None:
             which = "plan" if number is None else f"plan {number}"
             raise UsageError(f"no {which} was published in {store.shown} yet")
-        query_content = select(plans.c.content).where(plans.c.digest == found.plan)
-        content = connection.execute(query_content).scalar_one()
-        return found, json.loads(zlib.decompress(content))
+        return found, read_document(connection, found.plan)
 
     return read(store, work)
 
@@ -152,7 +164,7 @@ def _query() -> Select[Any]:
 
 def _publication(row: Row[Any]) -> Publication:
     at = datetime.fromisoformat(row.at)
-    return Publication(row.number, row.plan, row.load, row.who, at, row.why)
+    return Publication(row.entry, row.number, row.plan, row.load, row.who, at, row.why)
 
 
 def _load_of(connection: Connection, inputs: Mapping[str, str]) -> int:

@@ -167,7 +167,8 @@ def _reason(error: BaseException | None) -> str | None:
             None,
         )
     state = getattr(error, "sqlstate", None)
-    if type(error).__name__ == "OperationalError" and state is None:
+    lost = (state or "")[:2] in {"08", "57"}  # classes of PostgreSQL's error codes
+    if lost or (type(error).__name__ == "OperationalError" and state is None):
         # Lost while a change was being kept, nobody here knows whether it was.
         first = str(error).splitlines()[0].strip()
         return f"not reached ({first}); run it again: nothing is done twice"

@@ -28,8 +28,16 @@ def store_option(parser: argparse.ArgumentParser) -> None:
 def why_option(parser: argparse.ArgumentParser) -> None:
     """Add --why."""
     parser.add_argument(
-        "--why", default="", metavar="TEXT", help="the reason, kept in the log"
-    )
+        "--why", type=sentence, default="", metavar="TEXT",
+        help="the reason, kept in the log",
+    )  # fmt: skip
+
+
+def sentence(text: str) -> str:
+    """A text of one line, for argparse."""
+    if not text.isprintable():
+        raise argparse.ArgumentTypeError("expected one line of printable text")
+    return text
 
 
 def store_address(args: argparse.Namespace) -> str:
@@ -52,6 +60,7 @@ def shown_time(at: datetime, zone_name: str) -> str:
 
 def _user() -> str:
     try:
-        return getpass.getuser()
+        name = getpass.getuser()
+        return name if name.isprintable() else repr(name)
     except (KeyError, OSError):  # an account without a name, as in some containers
         return f"user {os.getuid()}"

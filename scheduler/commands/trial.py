@@ -23,6 +23,10 @@ def register(subparsers: Any) -> None:
         help="PART-mold:MODEL, a kind of place such as bay, or person:SKILL+SKILL; "
         "may be repeated",
     )  # fmt: skip
+    parser.add_argument(
+        "--goal", choices=("late-days", "last-finish"), default="late-days",
+        help="what plans of both arms are made for (default late-days)",
+    )  # fmt: skip
     parser.add_argument("--json", action="store_true")
     parser.set_defaults(run=run)
 
@@ -38,8 +42,9 @@ def run(args: argparse.Namespace) -> int:
 
     budget = Budget(None if args.work else args.seconds, args.work)
     result = run_trial(
-        read_book(args), args.add, budget, workers=args.workers, tell=tell
-    )
+        read_book(args), args.add, budget, goal=args.goal, workers=args.workers,
+        tell=tell,
+    )  # fmt: skip
     tell("")
     if args.json:
         print(json.dumps(_as_object(result)))
@@ -76,7 +81,12 @@ def _report(result: TrialResult) -> list[str]:
         )
     )
     heads = ("figure", "unit", "as it is", "with", "change", "spread", "")
-    lines = [f"The same book as it is, and with {added}; medians of the seeds.", ""]
+    goal = {"late-days": "few late days", "last-finish": "an early last finish"}
+    lines = [
+        f"The same book as it is, and with {added}, planned for {goal[result.goal]}; "
+        "medians of the seeds.",
+        "",
+    ]
     lines += table(heads, rows, "  rrrr")
     lines += ["", f"Before: {result.before.text}. After: {result.after.text}."]
     for name, days in result.used_days.items():
@@ -97,6 +107,7 @@ def _report(result: TrialResult) -> list[str]:
 def _as_object(result: TrialResult) -> dict[str, Any]:
     return {
         "added": [one.text for one in result.added],
+        "goal": result.goal,
         "measures": [
             {
                 "name": one.name,

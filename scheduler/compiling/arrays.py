@@ -36,6 +36,9 @@ LANES, LANE_BITS = 8, 8
 LANE_MOST = 2 ** (LANE_BITS - 1) - 1
 """The most that a counter holds."""
 
+BY_DUE_DATES, BY_LAST_FINISH = 0, 1
+"""What a plan is measured by first: weighted tardy days, or the tick it ends at."""
+
 FAR = np.int32(2**30)
 """Later than any tick."""
 
@@ -47,6 +50,7 @@ class Arrays(Bundle):
     ticks: int  # length of the reference axis
     now: int
     ticks_per_day: int
+    goal: int  # BY_DUE_DATES or BY_LAST_FINISH
     leading: int  # open boats that hold a mold or place today
     # the work axis
     ref_of: I32  # [positions + 1] reference tick of each position; last is `ticks`

@@ -10,6 +10,7 @@ import numpy as np
 
 from models.calendars import working_days
 from scheduler.compiling.arrays import (
+    BY_DUE_DATES,
     DONE,
     FAR,
     FREE,
@@ -81,8 +82,8 @@ def operation_lengths(operation: Operation, tick_minutes: int) -> list[int]:
     ]
 
 
-def compile_problem(problem: Problem) -> Compilation:
-    """Build the flat arrays of a problem."""
+def compile_problem(problem: Problem, goal: int = BY_DUE_DATES) -> Compilation:
+    """Build the flat arrays of a problem, with what plans are measured by first."""
     operations = problem.operations
     index_of = {one.id: index for index, one in enumerate(operations)}
     boats = tuple(order.order for order in problem.orders)
@@ -119,6 +120,7 @@ def compile_problem(problem: Problem) -> Compilation:
         ticks=problem.axis.ticks,
         now=problem.now,
         ticks_per_day=problem.axis.ticks_per_day,
+        goal=goal,
         leading=_count_leading(holds.arrays, boat_fixed),
         ref_of=tracks.ref_of,
         position_at=tracks.position_at,

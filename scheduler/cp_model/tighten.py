@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.compiling.arrays import FAR, FREE, STARTED
+from scheduler.compiling.arrays import BY_LAST_FINISH, FAR, FREE, STARTED
 from scheduler.cp_model.conflict import explain_clash, stand_still
+from scheduler.cp_model.goals import MAKESPAN, TARDINESS
 from scheduler.cp_model.model import Limits, add_cuts, ask, build_model, solve
 from scheduler.cp_model.windows import NoWay
 from scheduler.decoding.decoder import open_boats, tardy_days
@@ -86,6 +87,8 @@ def tighten(
         return Tightened(settled, bound, "search")
     if is_small(compilation.arrays):
         return _whole(compilation, settled, bound, effort, should_stop)
+    if compilation.arrays.goal == BY_LAST_FINISH:
+        return Tightened(settled, bound, "search")
     return _windows(compilation, settled, bound, effort, should_stop)
 
 
@@ -100,7 +103,9 @@ def _whole(
     until = time.monotonic() + effort.seconds
     found = Tightened(settled, bound, "search, bound by the constraint model")
     try:
-        model = build_model(compilation, hint=settled.solution)
+        model = build_model(
+            compilation, hint=settled.solution, level=_level(compilation.arrays)
+        )
     except NoWay:
         return found
     roster, memory, exact, units = build_roster(compilation), Memory(), True, 0.0
@@ -129,6 +134,10 @@ def _whole(
     if near and near.solution.values < found.settled.solution.values:
         found = replace(found, settled=near, method="constraint model and search")
     return found
+
+
+def _level(a: Arrays) -> int:
+    return MAKESPAN if a.goal == BY_LAST_FINISH else TARDINESS
 
 
 def _limits(

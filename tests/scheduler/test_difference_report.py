@@ -61,12 +61,12 @@ def test_healed_promises_and_new_boats_are_named() -> None:
 
 
 def test_a_date_promised_anew_is_no_healing() -> None:
-    """A promise that was moved is told as such."""
+    """A promise that is kept only because it was moved is told as such."""
     later = with_promise(PLAN, "B101", "2027-03-26")
-    assert any(
-        line.startswith("Dates promised anew: B101 2027-03-19 → 2027-03-26")
-        for line in word_lines(difference(PLAN, later))
-    )
+    later = with_result(later, OrderResult("B101", at("03-23 12:00"), None, 0))
+    lines = word_lines(difference(PLAN, later))
+    assert lines[1] == "Promises that heal: none."
+    assert lines[2] == "Dates promised anew: B101 2027-03-19 → 2027-03-26."
 
 
 def test_boats_and_people_stand_in_tables() -> None:

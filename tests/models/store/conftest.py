@@ -9,13 +9,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import select
 
 from models.loading import load_book
 from models.store.documents import Loaded, OrderRecord, from_book
 from models.store.loads import load
 from models.store.log import Author
 from models.store.plans import publish
-from models.store.transactions import Store, open_store
+from models.store.schema import metadata
+from models.store.transactions import Store, open_store, read
 from tests.stores import address, server
 
 __all__ = ["address", "server"]
@@ -52,6 +54,17 @@ def without(files: Loaded, name: str) -> Loaded:
 def plan_of(files: Loaded, name: str = "first") -> dict[str, Any]:
     """Something like a plan file that was made from these files."""
     return {"inputs": files.sources, "method": name, "answer": {"operations": [name]}}
+
+
+def rows(store: Store) -> dict[str, list[Any]]:
+    """Every row of every table."""
+    return read(
+        store,
+        lambda c: {
+            name: sorted(tuple(row) for row in c.execute(select(table)))
+            for name, table in metadata.tables.items()
+        },
+    )
 
 
 @pytest.fixture

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import threading
 from pathlib import Path
-from typing import Any
 
 import pytest
-from sqlalchemy import select
 
 from models.errors import StoreFault, UsageError
 from models.store.backup import backup, restore
@@ -17,18 +15,14 @@ from models.store.plans import publish, read_plan
 from models.store.schema import metadata
 from models.store.soundness import faults
 from models.store.transactions import Store, open_store, read
-from tests.models.store.conftest import ANN, BEN, little_yard, plan_of, with_order
-
-
-def rows(store: Store) -> dict[str, list[Any]]:
-    """Every row of every table."""
-    return read(
-        store,
-        lambda c: {
-            name: sorted(tuple(row) for row in c.execute(select(table)))
-            for name, table in metadata.tables.items()
-        },
-    )
+from tests.models.store.conftest import (
+    ANN,
+    BEN,
+    little_yard,
+    plan_of,
+    rows,
+    with_order,
+)
 
 
 @pytest.fixture

@@ -3,17 +3,29 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from sqlalchemy import Connection, event, func, select, text
 
 from models.errors import StoreFault
+from models.store.backup import backup, restore
 from models.store.loads import current, load
 from models.store.log import append
+from models.store.plans import publish
 from models.store.schema import log
+from models.store.soundness import faults
 from models.store.transactions import Store, is_there, open_store, read, write
-from tests.models.store.conftest import ANN, BEN, little_yard, with_order
+from tests.models.store.conftest import (
+    ANN,
+    BEN,
+    little_yard,
+    plan_of,
+    rows,
+    with_order,
+)
+from tests.stores import new_database
 
 
 def entry_count(store: Store) -> int:
@@ -34,31 +46,57 @@ def test_a_failure_leaves_nothing_behind(store: Store) -> None:
     assert entry_count(store) == 0
 
 
-def test_every_statement_may_fail(loaded: Store) -> None:
-    """Whichever statement of a load fails, the store is as it was before."""
-    before = current(loaded)
-    files = with_order(little_yard(), "B-9", note="new")
+def more_orders(store: Store, folder: Path) -> None:
+    """Load a new order."""
+    load(store, with_order(little_yard(), "B-9", note="new"), BEN, None)
+
+
+def next_plan(store: Store, folder: Path) -> None:
+    """Publish another plan."""
+    publish(store, plan_of(little_yard(), "second"), BEN, 1)
+
+
+def earlier_state(store: Store, folder: Path) -> None:
+    """Restore what the store was at first."""
+    for old in folder.glob("aside*"):
+        old.unlink()
+    restore(store, folder / "first.db", BEN, folder / "aside.db")
+
+
+@pytest.mark.parametrize(
+    "change",
+    [more_orders, next_plan, pytest.param(earlier_state, marks=pytest.mark.slow)],
+)
+def test_every_statement_may_fail(
+    published: Store, tmp_path: Path, change: Callable[[Store, Path], None]
+) -> None:
+    """Whichever statement of a change fails, the store is as it was before."""
+    backup(published, tmp_path / "first.db")
+    if change is earlier_state:
+        more_orders(published, tmp_path)
+    before = rows(published)
     failed = 0
-    for number in range(1, 60):
+    while True:
         seen = 0
 
-        @event.listens_for(loaded.engine, "before_cursor_execute")
-        def fail(*args: object, number: int = number) -> None:
+        @event.listens_for(published.engine, "before_cursor_execute")
+        def fail(*args: object, allowed: int = failed) -> None:
             nonlocal seen
             seen += 1
-            if seen == number:
+            if seen > allowed:
                 raise OSError("no room")
 
         try:
-            load(loaded, files, BEN, None)
+            change(published, tmp_path)
             break
         except OSError:
             failed += 1
         finally:
-            event.remove(loaded.engine, "before_cursor_execute", fail)
-        assert current(loaded) == before
+            event.remove(published.engine, "before_cursor_execute", fail)
+        assert rows(published) == before
     assert failed > 5
-    assert current(loaded).number == before.number + 1
+    assert rows(published) != before
+    assert faults(published) == []
 
 
 def test_a_full_disk_is_one_clear_line(tmp_path: Path) -> None:
@@ -130,3 +168,12 @@ def test_a_defect_stays_one(store: Store) -> None:
     with pytest.raises(Exception, match="no_such_table") as error:
         read(store, lambda c: c.execute(text("SELECT * FROM no_such_table")))
     assert not isinstance(error.value, StoreFault)
+
+
+def test_a_lost_connection_is_one_clear_line(server: str) -> None:
+    """Where the server ends a connection, the user is told to run it again."""
+    store = open_store(new_database(server), create=True)
+    end = text("SELECT pg_terminate_backend(pg_backend_pid())")
+    with pytest.raises(StoreFault, match="nothing is done twice"):
+        write(store, lambda c: c.execute(end))
+    assert current(store).number == 0

@@ -1,0 +1,108 @@
+"""`hullpace history`: who changed what, when and why; all of it, or one order's."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from scheduler.commands.common import DEFAULT_YARD, table
+from scheduler.commands.memory import shown_time, store_address, store_option
+
+if TYPE_CHECKING:
+    from models.store.history import OrderEvent
+    from models.store.log import Entry
+    from models.store.transactions import Store
+
+MOST_NAMED = 4
+
+
+def register(subparsers: Any) -> None:
+    """Add the command to a parser."""
+    parser = subparsers.add_parser(
+        "history", help="who changed what, when and why, of all or one order"
+    )
+    parser.add_argument("order", nargs="?", metavar="ORDER", help="only this order")
+    parser.add_argument(
+        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
+        help="the yard beside whose files the store lies (default demo_orders)",
+    )  # fmt: skip
+    store_option(parser)
+    parser.add_argument("--json", action="store_true", help="print objects")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print what happened, oldest first."""
+    from models.store.history import order_history
+    from models.store.log import entries
+    from models.store.transactions import open_store, read
+
+    store = open_store(store_address(args))
+    if args.order is not None:
+        rows = [_of_order(one) for one in order_history(store, args.order)]
+    else:
+        rows = [_of_log(one) for one in read(store, entries)]
+    if args.json:
+        print(json.dumps(rows))
+        return 0
+    zone = _zone(store)
+    shown = [
+        (_time(one["at"], zone), one["who"], one["what"], one["why"]) for one in rows
+    ]
+    print("\n".join(table(("when", "who", "what", "why"), shown)))
+    print(f"Times in {zone}.")
+    return 0
+
+
+def _time(at: str, zone: str) -> str:
+    return shown_time(datetime.fromisoformat(at), zone)
+
+
+def _zone(store: Store) -> str:
+    """The yard's time zone; an empty store has none."""
+    from models.store.loads import current
+
+    loaded = current(store).loaded
+    return "UTC" if loaded is None else loaded.yard.yard.time_zone
+
+
+def _of_order(one: OrderEvent) -> dict[str, Any]:
+    return {
+        "at": one.at.isoformat(),
+        "who": one.who,
+        "what": f"{one.source} {one.number}: {'; '.join(one.details)}",
+        "why": one.why,
+    }
+
+
+def _of_log(one: Entry) -> dict[str, Any]:
+    return {
+        "at": one.at.isoformat(),
+        "who": one.who,
+        "what": _told(one),
+        "why": one.why,
+    }
+
+
+def _told(one: Entry) -> str:
+    told = one.details
+    if one.action == "load":
+        parts = [
+            f"{what} {_named(told[what])}"
+            for what in ("added", "changed", "withdrawn")
+            if told[what]
+        ]
+        return f"load {told['load']}: {'; '.join(parts) or 'same data, new files'}"
+    if one.action == "publish":
+        instead = f" instead of plan {told['replaces']}" if told["replaces"] else ""
+        return f"plan {told['plan']} published upon load {told['load']}{instead}"
+    return f"restored: {told['entries']} entries, instead of {told['replaced']}"
+
+
+def _named(names: list[str]) -> str:
+    if len(names) > MOST_NAMED:
+        return f"{len(names)} items"
+    return ", ".join(names)
