@@ -77,9 +77,10 @@ class Mold:
     part: str
     models: tuple[str, ...]
     outages: tuple[Outage, ...] = ()
-    pulls: int = 0
-    service_every: int | None = None  # not planned yet: refused on loading
-    service_hours: float | None = None
+    pulls: int = 0  # since its last service
+    service_every: int | None = None  # pulls
+    service_hours: float | None = None  # open hours of `service_calendar`
+    service_calendar: str | None = None  # default: the delivery calendar
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from scheduler.levels import level_values
 from scheduler.naming.roster import work_spans
 from scheduler.plan import Answer, Level, Move, Occupation, OrderResult, Planned
 from scheduler.problem import Stint
+from scheduler.servicing import plan_services
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -46,6 +47,7 @@ def build_answer(
         orders=orders,
         levels=state_levels(compilation.problem.objective.levels, values, bound),
         moves=tuple(moves),
+        services=plan_services(compilation.problem, occupations),
     )
 
 

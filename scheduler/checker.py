@@ -24,6 +24,7 @@ from scheduler.checking.resources import (
     check_stations,
 )
 from scheduler.checking.score import check_score
+from scheduler.checking.services import check_services
 from scheduler.checking.waits import check_alone, check_waits
 from scheduler.checking.work import check_once, check_work
 
@@ -35,6 +36,7 @@ RULES = (
     check_alone,
     check_occupations,
     check_stations,
+    check_services,
     check_given,
     check_score,
 )

@@ -70,6 +70,16 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True)
+class Service:
+    """A mold out of use for its service; nobody of the yard is on it."""
+
+    mold: str
+    start: int
+    finish: int
+    people: tuple[Stint, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """A whole plan."""
 
@@ -78,6 +88,7 @@ class Answer:
     orders: tuple[OrderResult, ...]
     levels: tuple[Level, ...]
     moves: tuple[Move, ...] = ()
+    services: tuple[Service, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -116,6 +116,7 @@ _RENAMED = {
     "Stint": {"person": "id", "start": "from", "finish": "to"},
     "Planned": {"operation": "id"},
     "Occupation": {"start": "from", "finish": "to"},
+    "Service": {"start": "from", "finish": "to"},
     "Move": {"before": "from", "after": "to"},
 }
 _INSTANTS = {
@@ -126,10 +127,11 @@ _INSTANTS = {
     "Stint": {"start", "finish"},
     "Planned": {"start", "finish"},
     "Occupation": {"start", "finish"},
+    "Service": {"start", "finish"},
     "OrderResult": {"finish"},
     "Move": {"before", "after"},
 }
-_STINTS = {("Planned", "people"), ("Committed", "stints")}
+_STINTS = {("Planned", "people"), ("Committed", "stints"), ("Service", "people")}
 _SPANS = {"open", "breaks", "available", "unavailable", "segments"}
 
 
@@ -180,7 +182,7 @@ def answer_to_json(answer: Answer, axis: Axis) -> dict[str, Any]:
         "operations": [_to_json(item, axis) for item in answer.operations],
         "occupations": [_to_json(item, axis) for item in answer.occupations],
         "overtime": [],
-        "services": [],
+        "services": [_to_json(item, axis) for item in answer.services],
         "moves": [_to_json(item, axis) for item in answer.moves],
         "orders": [_to_json(item, axis) for item in answer.orders],
         "levels": [_to_json(item, axis) for item in answer.levels],
@@ -199,6 +201,7 @@ def answer_from_json(data: dict[str, Any], axis: Axis) -> Answer:
         orders=read(answers.OrderResult, "orders"),
         levels=read(answers.Level, "levels"),
         moves=read(answers.Move, "moves"),
+        services=read(answers.Service, "services"),
     )
 
 

@@ -69,6 +69,9 @@ class PlanUses:
         for one in plan.answer.occupations:
             self.held[one.resource].append(one)
             self.own[one.order, one.part, one.resource in molds] = one
+        self.serviced: dict[str, list[Span]] = defaultdict(list)
+        for service in plan.answer.services:
+            self.serviced[service.mold].append((service.start, service.finish))
         self.able = _able(problem.people)
         self.busy = _busy(plan)
         self.windows: dict[str, list[Wait]] = defaultdict(list)
@@ -115,11 +118,15 @@ class PlanUses:
                     free = True
                     break
                 holders |= dict.fromkeys(inside)
-                holders |= {f"an outage of {room}": None} if shut else {}
+                why = "service" if self._serviced_in(room, own, start) else "an outage"
+                holders |= {f"{why} of {room}": None} if shut else {}
             if not free:
                 kind = "mold" if is_mold else "place"
                 return Block(kind, self._room_text(part, kind, only), tuple(holders))
         return None
+
+    def _serviced_in(self, room: str, own: Occupation, start: int) -> bool:
+        return any(a < own.finish and start < b for a, b in self.serviced[room])
 
     def _pinned_room(self, operation: Operation, is_mold: bool) -> str | None:
         pin = self.pinned.get(operation.id)
@@ -141,7 +148,7 @@ class PlanUses:
         if is_mold:
             for mold in self.problem.molds:
                 if mold.part == part.part and model in mold.models:
-                    yield mold.id, 1, mold.unavailable
+                    yield mold.id, 1, (*mold.unavailable, *self.serviced[mold.id])
             return
         for place in self.problem.places:
             if place.kind == part.place_kind and (

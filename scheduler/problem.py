@@ -3,7 +3,7 @@
 Instants are ticks of the reference axis (`models.axis`), durations are minutes, as in
 the file; `scheduler.plan_file` writes instants as ISO 8601 with offset. Every rule
 that a plan must keep is in here, so that a checker needs nothing else. Fields of rules
-that are not planned yet (overtime, service, set-ups, limits, lead
+that are not planned yet (overtime, set-ups, limits, lead
 people) are present and empty.
 """
 
@@ -39,7 +39,11 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Mold:
-    """One mold; `models` are those whose `part` it makes."""
+    """One mold; `models` are those whose `part` it makes.
+
+    After `service_every` pulls, `pulls` of them before now, it is out of use for
+    `service_hours` open hours of `service_calendar` (`scheduler.servicing`).
+    """
 
     id: str
     part: str
@@ -48,6 +52,7 @@ class Mold:
     pulls: int = 0
     service_every: int | None = None
     service_hours: float | None = None
+    service_calendar: str | None = None
     service_skill: str | None = None
     service_crew: int | None = None
 

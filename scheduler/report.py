@@ -49,6 +49,8 @@ def report_lines(
     lines += ["", "PEOPLE IN SHORTEST SUPPLY (share of their hours that is planned)"]
     lines += people_lines(plan)
     lines += ["", "WHAT LIMITS", *limit_lines(plan)]
+    if plan.answer.services:
+        lines += ["", "SERVICE OF MOLDS", *service_lines(plan)]
     lines += ["", "HOW GOOD", *level_lines(plan, due_date_value)]
     lines += ["", *CAUTION]
     return lines
@@ -77,6 +79,22 @@ def order_lines(plan: Plan) -> list[str]:
     late_count = sum(one.tardy_days > 0 for one in plan.answer.orders)
     heads = ("order", "model", "promised", "planned finish", "")
     return [*table(heads, rows), f"{late_count} of {len(rows)} boats are late."]
+
+
+def service_lines(plan: Plan) -> list[str]:
+    """When each mold is out of use for its service."""
+    axis = plan.problem.axis
+    every = {one.id: one.service_every for one in plan.problem.molds}
+    rows = [
+        (
+            one.mold,
+            f"{axis.local(one.start):%Y-%m-%d %H:%M}",
+            f"{axis.local(one.finish):%Y-%m-%d %H:%M}",
+            str(every[one.mold]),
+        )
+        for one in sorted(plan.answer.services, key=lambda row: (row.start, row.mold))
+    ]
+    return table(("mold", "from", "to", "every pulls"), rows, "   r")
 
 
 def load_lines(plan: Plan) -> list[str]:

@@ -17,6 +17,7 @@ from models.loading.fields import (
     LocalMinute,
     LocalTime,
     Name,
+    Positive,
     Row,
     Share,
     Wrong,
@@ -151,6 +152,24 @@ class MoldRow(Row):
     models: Annotated[list[Code], Field(min_length=1)]
     outages: _Outages = Field(default_factory=list)
     pulls: Annotated[int, Field(ge=0, le=100_000)] = 0
+    service_every: Annotated[int, Field(ge=1, le=100_000)] | None = None
+    service_hours: Positive | None = None
+    service_calendar: Code | None = None
+
+
+def _mold(row: MoldRow) -> MoldRow:
+    given = [row.service_every, row.service_hours]
+    if (given[0] is None) != (given[1] is None):
+        name = "service_hours" if given[0] is None else "service_every"
+        raise Wrong(f"{name} alone", "service_every and service_hours together")
+    if row.service_every is None and row.service_calendar is not None:
+        raise Wrong("service_calendar alone", "service_every and service_hours")
+    if row.service_every is not None and row.pulls > row.service_every:
+        raise Wrong(
+            f"{row.pulls} pulls with service_every {row.service_every}",
+            f"pulls since its last service, at most {row.service_every}",
+        )
+    return row
 
 
 class PlaceRow(Row):
@@ -246,7 +265,7 @@ class YardFile(Row):
     calendars: Annotated[list[CalendarRow], Field(min_length=1)]
     skills: Annotated[list[SkillRow], Field(min_length=1)]
     stations: Annotated[list[StationRow], Field(min_length=1)]
-    molds: list[MoldRow] = Field(default_factory=list)
+    molds: list[Annotated[MoldRow, AfterValidator(_mold)]] = Field(default_factory=list)
     places: list[PlaceRow] = Field(default_factory=list)
     people: Annotated[list[PersonRow], Field(min_length=1)]
     temperature: TemperatureRow | None = None
@@ -278,6 +297,9 @@ def to_yard(file: YardFile, today: date) -> Yard:
                 tuple(row.models),
                 outages=_to_outages(row.outages),
                 pulls=row.pulls,
+                service_every=row.service_every,
+                service_hours=row.service_hours,
+                service_calendar=row.service_calendar,
             )
             for row in file.molds
         ),

@@ -11,7 +11,7 @@ from models.axis import Axis, local_instant
 from models.calendars import available, expand, outage_spans
 from models.errors import DataFaults, Fault
 from models.orders import Book, Order
-from models.yard import Yard
+from models.yard import Mold, Yard
 from scheduler import problem as problems
 from scheduler.building import horizon
 from scheduler.building.commitment import Standing, standing
@@ -255,9 +255,18 @@ def _molds(yard: Yard, axis: Axis) -> tuple[problems.Mold, ...]:
             models=one.models,
             unavailable=outage_spans(one.outages, axis),
             pulls=one.pulls,
+            service_every=one.service_every,
+            service_hours=one.service_hours,
+            service_calendar=_service_calendar(one, yard),
         )
         for one in yard.molds
     )
+
+
+def _service_calendar(mold: Mold, yard: Yard) -> str | None:
+    if mold.service_every is None:
+        return None
+    return mold.service_calendar or yard.delivery_calendar
 
 
 def _temperature(yard: Yard, axis: Axis) -> tuple[problems.Temperature, ...]:

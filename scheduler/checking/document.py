@@ -63,6 +63,7 @@ class Document:
     planned_rows: list[Row]
     planned: dict[str, Row]
     occupations: list[Row]
+    services: list[Row]
     moves: list[Row]
     results: list[Row]
     levels: list[Row]
@@ -180,6 +181,7 @@ def _build(
         planned_rows=found["operations"],
         planned={id: row for id, row in planned.items() if id in operations},
         occupations=found["occupations"],
+        services=found["services"],
         moves=found["moves"],
         results=found["orders"],
         levels=found["levels"],
@@ -223,6 +225,8 @@ def _unknown(doc: Document) -> Iterator[str]:
         yield from each(
             where, "station", [name for name, _ in row["demands"]], doc.stations
         )
+    for id, row in doc.molds.items():
+        yield from each(f"Mold {id}", "calendar", [row["service_calendar"]], calendars)
     for row in doc.waits:
         where = f"Wait {row['id']}"
         yield from each(where, "operation", [row["before"], row["after"]], operations)
@@ -262,6 +266,10 @@ def _senseless(doc: Document, objective: Row) -> Iterator[str]:
             and row["remaining_hours"] is None
         ):
             yield f"Operation {id} is started but has no remaining hours."
+    for id, row in doc.molds.items():
+        wanted = ("service_every", "service_hours", "service_calendar")
+        if len({not row[name] for name in wanted}) > 1:
+            yield f"Mold {id} has not all of {', '.join(wanted)}, or one of them is 0."
     for row in doc.parts:
         where = f"Part {row['part']} of {row['order']}"
         if (row["mold_from"] is None) != (row["mold_to"] is None):

@@ -24,8 +24,9 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "models": "texts",
         "unavailable": "spans",
         "pulls": "whole",
-        "service_every": "unchecked",
-        "service_hours": "unchecked",
+        "service_every": "whole?",
+        "service_hours": "number?",
+        "service_calendar": "text?",
         "service_skill": "unchecked",
         "service_crew": "unchecked",
     },
@@ -150,6 +151,12 @@ ANSWER_LISTS: dict[str, dict[str, str]] = {
         "from": "instant",
         "to": "instant",
     },
+    "services": {
+        "mold": "text",
+        "from": "instant",
+        "to": "instant",
+        "people": "unchecked",
+    },
     "moves": {"operation": "text", "from": "instant", "to": "instant", "cause": "text"},
     "orders": {
         "order": "text",
@@ -164,4 +171,4 @@ ANSWER_LISTS: dict[str, dict[str, str]] = {
         "status": "proven|bounded|feasible",
     },
 }
-ANSWER_UNCHECKED = ("overtime", "services")
+ANSWER_UNCHECKED = ("overtime",)

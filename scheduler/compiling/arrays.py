@@ -131,6 +131,12 @@ class Arrays(Bundle):
     outage_at: I32
     outage_from: I32
     outage_to: I32
+    # service of molds, by slot: after so many pulls (0: never), pulls so far
+    slot_every: I32
+    slot_pulls: I32
+    slot_service: I32  # row of the tables below
+    service_end: TableI32  # [rows, ticks + 1] end of a service from a tick on; FAR
+    service_begin: TableI32  # [rows, ticks + 1] last tick from which one ends by it
     # people: a kind is everybody with the same skills and the same hours
     able: (
         TableU64  # [skills, words] all ones in the lanes of the kinds that have a skill

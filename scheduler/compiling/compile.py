@@ -29,6 +29,7 @@ from scheduler.compiling.people import (
     share_offsets,
     sort_kinds,
 )
+from scheduler.compiling.services import compile_services
 from scheduler.compiling.time_tables import Tracks, build_tracks, masks_of_people
 from scheduler.cp_model.skill_subsets import unimplied_subsets
 
@@ -162,6 +163,7 @@ def compile_problem(problem: Problem, goal: int = BY_DUE_DATES) -> Compilation:
         boat_fixed=boat_fixed,
         day_index=day_index,
         **holds.arrays,
+        **compile_services(problem, holds.arrays["slot_resource"]),
         **pack_people(skills, kinds, person_free, resting, tracks),
         **given_people(operations, committed, kinds, problem.axis.ticks),
         share_at=share_offsets(tracks, track, lengths),

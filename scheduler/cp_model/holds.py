@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from scheduler.cp_model.moments import Moment
+from scheduler.cp_model.services import add_services, serviced_slots
 from scheduler.cp_model.work import keep_off
 
 if TYPE_CHECKING:
@@ -65,7 +66,8 @@ class Holds:
 def add_holds(draft: Draft, setting: Setting, works: dict[int, Work]) -> Holds:
     """Add the occupations of the free boats; those that stand bar their slots."""
     stays, standing = _list_stays(setting, works)
-    pools = _make_pools(setting.a, stays, standing)
+    serviced = serviced_slots(setting.a, stays, standing)
+    pools = _make_pools(setting.a, stays, standing, serviced)
     pool_of = {slot: number for number, pool in enumerate(pools) for slot in pool.slots}
     for stay in stays:
         own = sorted({pool_of[slot] for slot in stay.slots})
@@ -81,6 +83,9 @@ def add_holds(draft: Draft, setting: Setting, works: dict[int, Work]) -> Holds:
             draft.model.add_exactly_one(list(stay.presence.values()))
     for number, pool in enumerate(pools):
         _add_pool(draft, setting, pool, number)
+        if pool.stays and serviced & set(pool.slots):
+            there = [(stay, stay.presence[number]) for stay in pool.stays]
+            add_services(draft, setting, pool.slots[0], there, standing)
     return Holds(stays, pools, standing)
 
 
@@ -119,9 +124,14 @@ def _list_stays(
 
 
 def _make_pools(
-    a: Arrays, stays: list[Stay], standing: dict[int, tuple[int, Span]]
+    a: Arrays,
+    stays: list[Stay],
+    standing: dict[int, tuple[int, Span]],
+    serviced: set[int],
 ) -> list[Pool]:
     """Put slots together that the stays to be planned cannot tell apart.
+
+    Pulls of a mold that may come to need service are counted, so it is on its own.
 
     A stay that begins before all others in a slot of its own only fills that slot
     for a while at the start, which giving slots in order of time takes care of.
@@ -152,6 +162,8 @@ def _make_pools(
             alone, later = slot, tuple(sorted(spans))
         elif early:
             filled[slot] = early[0][1]
+        if slot in serviced:
+            alone = slot
         groups[tuple(others[slot]), later, alone].append(slot)
     return [
         Pool(tuple(slots), key[1], {s: filled[s] for s in slots if s in filled})

@@ -52,6 +52,7 @@ class Setting:
     room: NDArray[np.int64]  # [stations, positions] capacity left
     latest: NDArray[np.int64]  # by boat: last finish that can still be stated
     cures: tuple[NDArray[np.int64], ...]  # ends of cures that a cold shop lengthens
+    services: tuple[NDArray[np.int64], ...]  # ends of mold services, by row
     hint: Solution | None
     sound: bool  # whether the facts agree with each other
 
@@ -115,6 +116,7 @@ def make_setting(
         room=np.maximum(room, 0),
         latest=_latest_finishes(compilation),
         cures=tuple(a.cure_end.astype(np.int64)),
+        services=tuple(np.minimum(a.service_end, a.ticks + 1).astype(np.int64)),
         hint=hint,
         sound=sound,
     )

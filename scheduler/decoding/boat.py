@@ -158,7 +158,7 @@ def check_holds(a: Arrays, s: State, op: int) -> int:
         if not a.hold_active[hold] or (begin == op and a.binding[op] != STARTED):
             continue
         until = s.finish[op] if a.hold_to_end[hold] else s.start[op]
-        if until > hold_limit(s, hold):
+        if until > hold_limit(a, s, hold):
             if a.binding[begin] != FREE:
                 return FAILED
             s.hold_need[hold] = until - s.hold_start[hold]

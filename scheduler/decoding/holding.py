@@ -9,6 +9,7 @@ from __future__ import annotations
 from scheduler.compiling.arrays import FAR, Arrays
 from scheduler.decoding.kernel import inlined, kernel
 from scheduler.decoding.placing import State
+from scheduler.decoding.servicing import is_serviced, service_gap, service_limit
 
 
 @inlined
@@ -75,7 +76,7 @@ def best_slot(a: Arrays, s: State, hold: int, start: int) -> int:
         begin = s.taken_to[slot, place - 1] if place > 0 else 0
         if begin > start or gap_end(s, slot, place) < start + s.hold_need[hold]:
             continue
-        if start - begin < least_idle:
+        if start - begin < least_idle and is_serviced(a, s, hold, slot, place, start):
             chosen, least_idle = slot, start - begin
     return chosen
 
@@ -105,6 +106,9 @@ def next_gap(a: Arrays, s: State, hold: int, start: int) -> int:
     soonest = int(FAR)
     for k in range(a.candidate_at[hold], a.candidate_at[hold + 1]):
         slot = a.candidate_slot[k]
+        if a.slot_every[slot] > 0:
+            soonest = min(soonest, service_gap(a, s, hold, slot, start))
+            continue
         for place in range(max(0, gap_at(s, slot, start) - 1), s.taken_count[slot]):
             begin = s.taken_to[slot, place]
             if begin >= soonest:
@@ -126,10 +130,18 @@ def begin_hold(s: State, hold: int, slot: int, start: int) -> None:
 
 
 @inlined
-def hold_limit(s: State, hold: int) -> int:
-    """By when a begun hold must end because another one follows."""
+def next_hold(s: State, hold: int) -> int:
+    """When the occupation after a begun hold begins."""
     slot = s.hold_slot[hold]
     return gap_end(s, slot, entry_of(s, slot, hold) + 1)
+
+
+@inlined
+def hold_limit(a: Arrays, s: State, hold: int) -> int:
+    """By when a begun hold must end because another one follows, or a service."""
+    slot = s.hold_slot[hold]
+    place = entry_of(s, slot, hold)
+    return service_limit(a, s, slot, place, gap_end(s, slot, place + 1))
 
 
 @inlined
@@ -142,4 +154,4 @@ def end_hold(s: State, hold: int, finish: int) -> None:
 @kernel
 def reopen_hold(s: State, hold: int) -> None:
     """Let a hold fill its gap again, its end being undecided."""
-    end_hold(s, hold, hold_limit(s, hold))
+    end_hold(s, hold, next_hold(s, hold))

@@ -80,7 +80,7 @@ def latest_limits(a: Arrays, s: State, op: int) -> tuple[int, int]:
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
         if a.hold_active[hold]:
-            by = hold_limit(s, hold)
+            by = hold_limit(a, s, hold)
             if a.hold_to_end[hold]:
                 finish_by = min(finish_by, by)
             else:

@@ -7,6 +7,7 @@ late days reach the value that must be beaten.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
@@ -15,6 +16,8 @@ from math import exp
 from models.calendars import relieved, working_days
 from models.spans import Span
 from scheduler.problem import Calendar, Operation, Part, Problem, Wait
+
+Slots = dict[tuple[str, int], list[Span]]
 
 
 class TooLarge(Exception):
@@ -228,7 +231,24 @@ class Exhaustive:
         room = {one.id: 1 for one in self.problem.molds}
         room |= {one.id: one.capacity for one in self.problem.places}
         slots = {(name, n): [] for name, many in room.items() for n in range(many)}
-        return _pack(stays, slots)
+        return _pack(stays, slots, self._are_serviced)
+
+    def _are_serviced(self, slots: Slots) -> bool:
+        """Whether every mold has a long enough gap after so many pulls at most."""
+        for mold in self.problem.molds:
+            if mold.service_every is None:
+                continue
+            calendar = self.calendars[mold.service_calendar or ""]
+            hours = mold.service_hours or 0
+            need = -(-hours * 60 // self.problem.axis.tick_minutes)
+            count, free = mold.pulls, self.problem.now
+            for begin, end in sorted(slots[mold.id, 0]):
+                if _count(calendar, free, begin) >= need:
+                    count = 0
+                count, free = count + 1, max(free, end)
+                if count > mold.service_every:
+                    return False
+        return True
 
     def _stays(
         self, part: Part, placed: dict[str, Placed]
@@ -263,16 +283,18 @@ def _count(calendar: Calendar, begin: int, until: int) -> int:
 
 
 def _pack(
-    stays: list[tuple[Span, list[str]]], slots: dict[tuple[str, int], list[Span]]
+    stays: list[tuple[Span, list[str]]],
+    slots: Slots,
+    are_serviced: Callable[[Slots], bool],
 ) -> bool:
     """Whether every stay finds a slot of its own for its whole span."""
     if not stays:
-        return True
+        return are_serviced(slots)
     (begin, end), fitting = stays[0]
     for (name, _), taken in slots.items():
         if name in fitting and all(end <= a or b <= begin for a, b in taken):
             taken.append((begin, end))
-            if _pack(stays[1:], slots):
+            if _pack(stays[1:], slots, are_serviced):
                 taken.pop()
                 return True
             taken.pop()

@@ -40,4 +40,22 @@ def cold_shop(problem: Problem, seed: int) -> Problem:
     return replace(problem, temperature=tuple(rows), waits=waits)
 
 
-RULES: dict[str, Rule] = {"cold shop": cold_shop}
+def mold_service(problem: Problem, seed: int) -> Problem:
+    """Let every mold need service after a few pulls, some of them made already."""
+    random = Random(seed)
+    molds = []
+    for mold in problem.molds:
+        every = random.randint(1, 3)
+        molds.append(
+            replace(
+                mold,
+                pulls=random.randint(0, every),
+                service_every=every,
+                service_hours=random.choice((1.0, 7.3, 16.0, 40.0)),
+                service_calendar=random.choice(problem.calendars).id,
+            )
+        )
+    return replace(problem, molds=tuple(molds))
+
+
+RULES: dict[str, Rule] = {"cold shop": cold_shop, "mold service": mold_service}

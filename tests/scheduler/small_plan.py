@@ -6,9 +6,19 @@ up by hand (see `LEVELS`).
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
-from scheduler.plan import Answer, Level, Move, Occupation, OrderResult, Plan, Planned
+from scheduler.plan import (
+    Answer,
+    Level,
+    Move,
+    Occupation,
+    OrderResult,
+    Plan,
+    Planned,
+    Service,
+)
 from scheduler.plan_file import plan_to_json
 from scheduler.problem import Stint
 from tests.scheduler.small_yard import at, small_problem, spans
@@ -160,6 +170,22 @@ def small_plan() -> Plan:
         budget={"seconds": 20.0, "work": None},
         inputs={"yard.toml": "0" * 64},
         method="by hand",
+    )
+
+
+def serviced_plan() -> Plan:
+    """The plan with a deck mold that is serviced after five pulls, four made before."""
+    plan = small_plan()
+    needs = {"service_hours": 0.25, "service_calendar": "shop"}
+    molds = tuple(
+        replace(one, pulls=4, service_every=5, **needs) if one.id == "D23-1" else one
+        for one in plan.problem.molds
+    )
+    service = Service("D23-1", at("03-11 09:45"), at("03-11 10:00"))
+    return replace(
+        plan,
+        problem=replace(plan.problem, molds=molds),
+        answer=replace(plan.answer, services=(service,)),
     )
 
 

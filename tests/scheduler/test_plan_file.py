@@ -25,13 +25,14 @@ from scheduler.plan_file import (
     write_text,
 )
 from tests.scheduler.mutations import VALID, planned
-from tests.scheduler.small_plan import small_plan
+from tests.scheduler.small_plan import serviced_plan, small_plan
 from tests.scheduler.small_yard import at, small_problem
 
 SCHEMA = json.loads(
     (Path(scheduler.__file__).parent / "plan_schema.json").read_text(encoding="utf-8")
 )
 VALIDATOR = Draft202012Validator(SCHEMA)
+WHOLE = json.loads(json.dumps(plan_to_json(serviced_plan())))  # a row of every kind
 # Names of the rows in the schema, by block and list.
 ROWS = {
     ("problem", "calendars"): "calendar",
@@ -49,6 +50,7 @@ ROWS = {
     ("answer", "operations"): "planned",
     ("answer", "occupations"): "occupation",
     ("answer", "moves"): "move",
+    ("answer", "services"): "service",
     ("answer", "orders"): "result",
     ("answer", "levels"): "level",
 }
@@ -60,6 +62,16 @@ def test_a_plan_survives_the_file(tmp_path: Path) -> None:
     write_plan(small_plan(), path)
     assert read_plan(path) == small_plan()
     assert plan_to_json(read_plan(path)) == read_json(path)
+
+
+def test_a_service_survives_the_file(tmp_path: Path) -> None:
+    """A plan with the service of a mold equals the one written, and has its schema."""
+    write_plan(serviced_plan(), tmp_path / "plan.json")
+    assert read_plan(tmp_path / "plan.json") == serviced_plan()
+    data = read_json(tmp_path / "plan.json")
+    assert [error.message for error in VALIDATOR.iter_errors(data)] == []
+    (row,) = data["answer"]["services"]
+    assert row.keys() == SCHEMA["$defs"]["service"]["properties"].keys()
 
 
 def test_instants_carry_the_offset_of_their_day() -> None:
@@ -122,11 +134,11 @@ def test_the_schema_is_a_schema_and_holds_for_a_plan() -> None:
 
 def test_the_schema_names_every_field_that_is_written() -> None:
     """Blocks and rows of a written plan have the fields of the schema, no others."""
-    assert VALID.keys() == SCHEMA["properties"].keys()
+    assert WHOLE.keys() == SCHEMA["properties"].keys()
     for block in ("problem", "answer"):
-        assert VALID[block].keys() == SCHEMA["$defs"][block]["properties"].keys()
+        assert WHOLE[block].keys() == SCHEMA["$defs"][block]["properties"].keys()
     for (block, name), kind in ROWS.items():
-        for row in VALID[block][name]:
+        for row in WHOLE[block][name]:
             assert row.keys() == SCHEMA["$defs"][kind]["properties"].keys(), kind
 
 
@@ -142,7 +154,7 @@ def test_the_schema_needs_every_field() -> None:
     """A row without one of its fields does not conform."""
     for (block, name), kind in ROWS.items():
         for key in SCHEMA["$defs"][kind]["properties"]:
-            document = copy.deepcopy(VALID)
+            document = copy.deepcopy(WHOLE)
             del document[block][name][0][key]
             assert not VALIDATOR.is_valid(document), (name, key)
 

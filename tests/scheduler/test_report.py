@@ -20,7 +20,7 @@ from scheduler.report import (
     report_lines,
     week_label,
 )
-from tests.scheduler.small_plan import small_plan
+from tests.scheduler.small_plan import serviced_plan, small_plan
 from tests.scheduler.small_yard import at
 
 PLAN = small_plan()
@@ -160,3 +160,11 @@ def test_one_day_is_a_day() -> None:
         "1 day",
         "2 days",
     ]
+
+
+def test_services_of_molds_are_listed() -> None:
+    """A plan in which a mold is serviced says when; another has no such heading."""
+    text = "\n".join(report_lines(serviced_plan()))
+    assert "SERVICE OF MOLDS" in text
+    assert "D23-1  2027-03-11 09:45  2027-03-11 10:00            5" in text
+    assert "SERVICE OF MOLDS" not in "\n".join(report_lines(small_plan()))

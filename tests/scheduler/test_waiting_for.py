@@ -16,7 +16,7 @@ from scheduler.waiting_for import (
     what_it_delays,
     what_it_waited_for,
 )
-from tests.scheduler.small_plan import small_plan
+from tests.scheduler.small_plan import serviced_plan, small_plan
 from tests.scheduler.small_yard import at
 
 PLAN = small_plan()
@@ -158,6 +158,13 @@ def test_an_outage_holds_a_mold_like_a_boat() -> None:
     plan = replace(plan, answer=replace(plan.answer, occupations=kept))
     reason = what_it_waited_for(plan, "B102/hull.prep")
     wanted = ("mold", "a hull mold for tern-23", 96.5, ("an outage of H23-1",))
+    assert _waits(reason) == [wanted]
+
+
+def test_a_service_holds_a_mold_like_a_boat() -> None:
+    """A mold in service is waited for, and the service is named."""
+    reason = what_it_waited_for(serviced_plan(), "B102/deck.prep")
+    wanted = ("mold", "a deck mold for tern-23", 4, ("B101", "service of D23-1"))
     assert _waits(reason) == [wanted]
 
 

@@ -71,6 +71,10 @@ def _check_references(scope: YardScope) -> None:
     for skill in yard.skills:
         where = f"skills.{skill.id}.calendar"
         scope.refer(where, skill.calendar, calendars, "a calendar")
+    for mold in yard.molds:
+        if mold.service_calendar is not None:
+            where = f"molds.{mold.id}.service_calendar"
+            scope.refer(where, mold.service_calendar, calendars, "a calendar")
     for person in yard.people:
         where = f"people.{person.id}"
         scope.refer(f"{where}.calendar", person.calendar, calendars, "a calendar")

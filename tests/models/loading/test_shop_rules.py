@@ -77,3 +77,42 @@ def test_days_that_cannot_be_meant(tiny: TinyYard, dates: str, expected: str) ->
     fault = tiny.fault()
     assert fault.where.startswith("temperature.dates")
     assert expected in fault.expected
+
+
+SERVICE = "service_every = 40, service_hours = 16"
+
+
+def test_a_mold_that_is_serviced(tiny: TinyYard) -> None:
+    """Interval, hours and calendar are read; the calendar may be left out."""
+    tiny.replace(
+        "yard.toml", 'models = ["skiff-16"]', f'models = ["skiff-16"], {SERVICE}'
+    )
+    mold = load_book(tiny.folder).yard.molds[0]
+    assert (mold.service_every, mold.service_hours) == (40, 16)
+    assert mold.service_calendar is None
+    tiny.replace("yard.toml", SERVICE, f'{SERVICE}, service_calendar = "late"')
+    assert load_book(tiny.folder).yard.molds[0].service_calendar == "late"
+
+
+@pytest.mark.parametrize(
+    ("service", "expected"),
+    [
+        ("service_every = 40", "service_every and service_hours together"),
+        ("service_hours = 16", "service_every and service_hours together"),
+        ('service_calendar = "shop"', "service_every and service_hours"),
+        (f"pulls = 41, {SERVICE}", "pulls since its last service, at most 40"),
+        (f'{SERVICE}, service_calendar = "shp"', "did you mean 'shop'"),
+        ("service_every = 0, service_hours = 16", "at least 1"),
+        ("service_every = 40, service_hours = 0", "more than 0"),
+        (f"{SERVICE}, service_crew = 2", "people for the service of molds"),
+    ],
+)
+def test_a_service_that_cannot_be_meant(
+    tiny: TinyYard, service: str, expected: str
+) -> None:
+    """An interval that cannot be kept, or half of one, is one fault on the mold."""
+    old = 'models = ["skiff-16"]'
+    tiny.replace("yard.toml", old, f"{old}, {service}")
+    fault = tiny.fault()
+    assert fault.where.startswith("molds.H16-1")
+    assert expected in fault.expected

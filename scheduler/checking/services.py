@@ -1,0 +1,76 @@
+"""Molds serviced after so many pulls, with nothing in them (R9)."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from scheduler.checking.clock import Spans
+from scheduler.checking.document import Document
+from scheduler.checking.shape import Row
+
+
+def check_services(doc: Document) -> Iterator[str]:
+    """Yield services that are wrong, and pulls for which one was due before.
+
+    A pull is an occupation of the mold. One that is given, because its first operation
+    is done, begun, frozen or locked to a time, counts but stands where it is.
+    """
+    pulls: dict[str, list[tuple[int, int, str, bool]]] = defaultdict(list)
+    firsts = {(one["order"], one["part"]): one["mold_from"] for one in doc.parts}
+    for row in doc.occupations:
+        first = firsts.get((row["order"], row["part"]))
+        given = doc.committed.get(first or "", {}).get("start") is not None
+        by = f"{row['order']} {row['part']}"
+        pulls[row["resource"]].append((row["from"], row["to"], by, given))
+    serviced: dict[str, list[Row]] = defaultdict(list)
+    for row in doc.services:
+        mold = doc.molds.get(row["mold"])
+        if mold is None or mold["service_every"] is None:
+            yield f"Mold {row['mold']} is serviced, but needs no service."
+            continue
+        serviced[row["mold"]].append(row)
+        yield from _service(doc, mold, row, pulls[row["mold"]])
+    for name, mold in doc.molds.items():
+        if mold["service_every"] is not None:
+            yield from _due(doc, mold, serviced[name], sorted(pulls[name]))
+
+
+def _service(
+    doc: Document, mold: Row, row: Row, pulls: list[tuple[int, int, str, bool]]
+) -> Iterator[str]:
+    """Yield what is wrong with one service."""
+    start, finish = row["from"], row["to"]
+    where = f"Mold {mold['id']} is serviced {doc.clock.span(start, finish)}"
+    if start < doc.facts["now"]:
+        yield f"{where}, which is before now."
+    worked = doc.calendars[mold["service_calendar"]].open.count(start, finish)
+    if worked * doc.clock.tick_minutes < mold["service_hours"] * 60 - 1e-6:
+        hours = f"{mold['service_hours']:g} h"
+        yield f"{where}, {doc.clock.hours(worked)} of open time, but needs {hours}."
+    for begin, end, by, _ in pulls:
+        if begin < finish and start < end:
+            yield f"{where} with {by} in it."
+    if Spans(mold["unavailable"]).first_overlap(start, finish) is not None:
+        yield f"{where} while it cannot be used."
+
+
+def _due(
+    doc: Document,
+    mold: Row,
+    services: list[Row],
+    pulls: list[tuple[int, int, str, bool]],
+) -> Iterator[str]:
+    """Yield pulls that come after more than the interval without a service."""
+    starts = sorted(row["from"] for row in services)
+    count = mold["pulls"]
+    for begin, _, by, given in pulls:
+        while starts and starts[0] < begin:
+            count = 0
+            starts.pop(0)
+        count += 1
+        if count > mold["service_every"] and not given:
+            yield (
+                f"Mold {mold['id']} takes {by} {doc.clock.when(begin)} as pull {count} "
+                f"since its last service, at most {mold['service_every']} are allowed."
+            )

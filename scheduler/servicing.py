@@ -1,0 +1,83 @@
+"""Service of molds after so many pulls: when one can end, and which ones a plan needs.
+
+A pull is one part in the mold, from the start of its preparation to the end of its
+demolding. A service takes open hours of a calendar, with nothing in the mold and no
+outage, and none of the yard's people. Between two services there are at most
+`service_every` pulls; a service is possible in every gap that is long enough, so a
+pull is in order where at most so many follow upon the last such gap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models.calendars import open_ticks
+
+if TYPE_CHECKING:
+    from scheduler.plan import Occupation
+    from scheduler.problem import Mold, Problem
+
+from scheduler.plan import Service
+
+NEVER = 2**30
+"""A tick later than any on the axis."""
+
+
+def service_ticks(mold: Mold, tick_minutes: int) -> int:
+    """Open ticks that a service takes, rounded up."""
+    return max(1, int(-((-(mold.service_hours or 0) + 1e-9) * 60 // tick_minutes)))
+
+
+def service_ends(problem: Problem, mold: Mold) -> NDArray[np.int32]:
+    """The earliest end of a service from each tick on, NEVER if there is none.
+
+    Before now no service can begin: what was serviced then is in `pulls`.
+    """
+    axis = problem.axis
+    spans = next(c.open for c in problem.calendars if c.id == mold.service_calendar)
+    look_up = open_ticks(spans, axis.ticks)
+    since = np.maximum(np.arange(axis.ticks + 1), problem.now)
+    last = look_up.index_at[since] + service_ticks(mold, axis.tick_minutes) - 1
+    ends = np.full(axis.ticks + 1, NEVER, np.int32)
+    known = last < len(look_up.tick_of)
+    ends[known] = look_up.tick_of[last[known]] + 1
+    return ends
+
+
+def plan_services(
+    problem: Problem, occupations: Sequence[Occupation]
+) -> tuple[Service, ...]:
+    """The services that the occupations of a plan need, each as late as it can be."""
+    out: list[Service] = []
+    for mold in problem.molds:
+        if mold.service_every is not None:
+            own = [one for one in occupations if one.resource == mold.id]
+            out += _services_of(problem, mold, own)
+    return tuple(out)
+
+
+def _services_of(
+    problem: Problem, mold: Mold, occupations: Sequence[Occupation]
+) -> list[Service]:
+    """Walk the pulls in order of time; the last gap that a service fits is taken."""
+    ends = service_ends(problem, mold)
+    spans = [(one.start, one.finish, True) for one in occupations]
+    spans += [(start, finish, False) for start, finish in mold.unavailable]
+    out: list[Service] = []
+    count, since_gap, free_from = mold.pulls, 0, 0
+    gap: tuple[int, int] | None = None
+    for start, finish, is_pull in sorted(spans):
+        end = int(ends[min(free_from, problem.axis.ticks)])
+        if end <= start:
+            gap, since_gap = (max(free_from, problem.now), end), 0
+        if is_pull:
+            if gap is not None and count + 1 > (mold.service_every or 0):
+                out.append(Service(mold.id, *gap))
+                count, gap = since_gap, None
+            count, since_gap = count + 1, since_gap + 1
+        free_from = max(free_from, finish)
+    return out
