@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.compiling.arrays import DONE, STARTED
 from scheduler.levels import level_values
 from scheduler.naming.roster import work_spans
-from scheduler.plan import Answer, Level, Move, Occupation, OrderResult, Planned
+from scheduler.plan import Answer, Level, Occupation, OrderResult, Planned
 from scheduler.problem import Stint
 from scheduler.servicing import plan_services
 
@@ -26,7 +26,6 @@ def build_answer(
     naming: Naming,
     *,
     bound: int | None,
-    moves: Sequence[Move] = (),
 ) -> Answer:
     """Write a solution as the answer block.
 
@@ -34,8 +33,6 @@ def build_answer(
     ----------
     bound : int, optional
         A lower bound on level 1 that holds for the problem with its naming rule.
-    moves : sequence of Move
-        What had to move inside the frozen window, each with its cause.
     """
     occupations = list_occupations(compilation, solution)
     operations = list_operations(compilation, solution, naming)
@@ -46,7 +43,6 @@ def build_answer(
         occupations=occupations,
         orders=orders,
         levels=state_levels(compilation.problem.objective.levels, values, bound),
-        moves=tuple(moves),
         services=plan_services(compilation.problem, occupations),
     )
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import importlib.metadata
 import platform
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -14,6 +14,7 @@ import numpy as np
 from models.errors import NoPlan, PlanRefused
 from scheduler.answer import build_answer
 from scheduler.building.build import build_problem, estimate_horizon_days
+from scheduler.building.commitment import standing
 from scheduler.checker import check
 from scheduler.compiling.arrays import BY_DUE_DATES
 from scheduler.compiling.compile import Compilation, compile_problem
@@ -33,6 +34,7 @@ from scheduler.decoding.decoder import (
     open_boats,
 )
 from scheduler.decoding.failure import explain_failure
+from scheduler.moves import list_moves, releases
 from scheduler.naming.settle import Settled, settle, settle_plan
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
@@ -66,6 +68,7 @@ class Request:
     workers: int = 2
     committed: Plan | None = None
     rearrange: bool = False
+    released: Mapping[str, str] | None = None  # what gives way, with the cause
     exact: bool = True  # use the constraint-programming model where it pays
     goal: int = BY_DUE_DATES
 
@@ -98,13 +101,34 @@ def make_plan(
     PlanRefused
         If the plan breaks a rule after all (a defect of the planner).
     """
-    compilation = fitting_compilation(book, request)
+    compilation, request = _compilation_with_a_plan(book, request)
     done, found = find_plan(
         compilation, request, report=report, should_stop=should_stop
     )
     plan = assemble(book, request, compilation, done)
     refuse_unless_sound(plan)
     return Outcome(plan, compilation, done.settled, found)
+
+
+def _compilation_with_a_plan(
+    book: Book, request: Request
+) -> tuple[Compilation, Request]:
+    """Compile a book; where facts leave no plan, with as little freed as is needed."""
+    try:
+        return fitting_compilation(book, request), request
+    except NoPlan:
+        if request.committed is None:
+            raise
+        problem = _build(book, request, None)
+        for released in releases(
+            problem, request.committed, rearrange=request.rearrange
+        ):
+            wider = replace(request, released=released)
+            try:
+                return fitting_compilation(book, wider), wider
+            except NoPlan:
+                continue
+        raise
 
 
 def find_plan(
@@ -217,6 +241,7 @@ def _build(book: Book, request: Request, days: int | None) -> Problem:
         horizon_days=days,
         committed=request.committed,
         rearrange=request.rearrange,
+        released=request.released,
     )
 
 
@@ -262,11 +287,22 @@ def assemble(
     done: Tightened,
 ) -> Plan:
     """Write everything down as a plan."""
+    problem = compilation.problem
+    answer = build_answer(
+        compilation, done.settled.solution, done.settled.naming, bound=done.bound
+    )
+    if request.committed is not None:
+        given = standing(
+            problem,
+            request.committed,
+            rearrange=request.rearrange,
+            released=request.released,
+        )
+        moves = list_moves(problem, given.moved, answer.operations)
+        answer = replace(answer, moves=moves)
     return Plan(
-        problem=compilation.problem,
-        answer=build_answer(
-            compilation, done.settled.solution, done.settled.naming, bound=done.bound
-        ),
+        problem=problem,
+        answer=answer,
         created=datetime.now(UTC).isoformat(timespec="seconds"),
         versions=versions(),
         seed=request.seed,

@@ -42,6 +42,7 @@ def build_problem(
     horizon_days: int | None = None,
     committed: Plan | None = None,
     rearrange: bool = False,
+    released: Mapping[str, str] | None = None,
 ) -> Problem:
     """Build the problem of an order book.
 
@@ -57,6 +58,8 @@ def build_problem(
         level 3 counts what differs from it.
     rearrange : bool
         Freeze only what the committed plan starts inside the frozen window.
+    released : mapping, optional
+        Operations to free beside those that facts free, with the cause.
 
     Raises
     ------
@@ -68,7 +71,8 @@ def build_problem(
     problem = _from_book(book, templates, axis)
     if committed is None:
         return problem
-    return _with_standing(problem, standing(problem, committed, rearrange=rearrange))
+    given = standing(problem, committed, rearrange=rearrange, released=released)
+    return _with_standing(problem, given)
 
 
 def estimate_horizon_days(book: Book) -> int:

@@ -44,7 +44,13 @@ class Standing:
     moved: dict[str, str]
 
 
-def standing(problem: Problem, plan: Plan, *, rearrange: bool = False) -> Standing:
+def standing(
+    problem: Problem,
+    plan: Plan,
+    *,
+    rearrange: bool = False,
+    released: Mapping[str, str] | None = None,
+) -> Standing:
     """Work out what a committed plan binds in a newly built problem.
 
     Parameters
@@ -55,6 +61,8 @@ def standing(problem: Problem, plan: Plan, *, rearrange: bool = False) -> Standi
         The committed plan, perhaps of another day's problem.
     rearrange : bool
         Bind only what starts inside the frozen window.
+    released : mapping, optional
+        Operations that have to give way although facts allow them, with the cause.
 
     Raises
     ------
@@ -70,6 +78,9 @@ def standing(problem: Problem, plan: Plan, *, rearrange: bool = False) -> Standi
         and (not rearrange or one.start < problem.frozen_until)
     }
     moved = _cannot_stand(problem, plan, bound, facts)
+    for name, cause in (released or {}).items():
+        if name in bound and name not in facts:
+            moved.setdefault(name, cause)
     _follow(problem, bound, facts, moved)
     committed = (
         _entry(bound[one.id], one, facts.get(one.id))

@@ -50,6 +50,8 @@ def rule_orders(a: Arrays, facts: State, crew: np.ndarray) -> dict[str, I32]:
     that hold a mold or place today lead every order.
     """
     boats = open_boats(a)
+    if len(boats) == 0:  # everything is committed
+        return {"due": boats}
     due = due_tick(a)[boats].astype(float)
     work = np.array([total_ticks(a, boat) for boat in boats], float)
     alone = alone_finish(a, facts, crew)[boats].astype(float)
