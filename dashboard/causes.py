@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from dashboard.names import plain
+from models.names import plain
 
 if TYPE_CHECKING:
     from collections.abc import Callable

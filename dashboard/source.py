@@ -7,9 +7,9 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from dashboard.names import Names, load_names
 from dashboard.view import View, make_view
 from models.errors import HullpaceError
+from models.names import Names, load_names
 from scheduler.plan_file import read_plan
 
 Stamp = tuple[int, int, int]

@@ -13,9 +13,9 @@ from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from dashboard.groups import groups_of_stations
-from dashboard.names import Names, plain
 from models.calendars import working_days
+from models.names import Names, plain
+from scheduler.groups import groups_of_stations
 from scheduler.waiting import WaitClock
 from scheduler.waiting_for import Causes
 

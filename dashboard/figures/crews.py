@@ -20,9 +20,9 @@ from dashboard.graph import (
     shade,
     time_axis,
 )
-from dashboard.names import plain
 from dashboard.palette import INK, LINE, on_wash, short_codes, wash
 from dashboard.wording import span
+from models.names import plain
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

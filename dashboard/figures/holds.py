@@ -19,9 +19,9 @@ from dashboard.graph import (
     shade,
     time_axis,
 )
-from dashboard.names import plain
 from dashboard.palette import ALARM, INK, INK_SOFT, PAPER_DEEP
 from dashboard.wording import span
+from models.names import plain
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from dashboard.names import Names
     from dashboard.view import View
+    from models.names import Names
     from scheduler.load import LateWait, ResourceUse, StationWeek
 
 ROW_PIXELS = 21

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any
 from dash import dcc, html
 
 from dashboard.causes import cause_of
-from dashboard.cautions import caution_text
 from dashboard.filters import link, window
 from dashboard.pages.controls import select, text_field
 from dashboard.view import monday
 from dashboard.wording import count, days_late, due, manned, span, where
+from models.cautions import caution_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

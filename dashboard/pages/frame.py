@@ -8,9 +8,9 @@ from zoneinfo import ZoneInfo
 
 from dash import dcc, html
 
-from dashboard.cautions import DEFER
 from dashboard.markup import aria
 from dashboard.wording import ago
+from models.cautions import DEFER
 
 if TYPE_CHECKING:
     from dashboard.source import NoSheet

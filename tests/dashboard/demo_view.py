@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from dashboard.names import load_names
 from dashboard.view import View, make_view
 from models.loading import load_book
+from models.names import load_names
 from scheduler.plan import Plan
 from scheduler.planner import Request, make_plan
 from scheduler.searching.search import Budget

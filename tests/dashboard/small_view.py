@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from dashboard.filters import Filters
-from dashboard.names import Names
 from dashboard.view import View, make_view
+from models.names import Names
 from tests.scheduler.small_plan import small_document, small_plan
 
 WINDOW = Filters(start=date(2027, 3, 8), weeks=4)

@@ -6,8 +6,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from dashboard.names import Names
 from dashboard.view import stream_of
+from models.names import Names
 from tests.dashboard.small_view import small_view, when
 from tests.scheduler.small_plan import small_plan
 

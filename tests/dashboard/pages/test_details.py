@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from dashboard.cautions import CAUTIONS
 from dashboard.pages.details import details, finder, glance, offers
+from models.cautions import CAUTIONS
 from tests.dashboard.small_view import WINDOW, of_id, small_view, text_of
 
 

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from dashboard.filters import BY, Filters
-from dashboard.names import Names
 from dashboard.pages.plan import STRIP_LANES, more_strips, plan_page
+from models.names import Names
 from tests.dashboard.small_view import WINDOW, components, of_id, small_view, text_of
 
 

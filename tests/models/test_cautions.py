@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from dashboard.cautions import CAUTIONS, DEFER, caution_text
+from models.cautions import CAUTIONS, DEFER, caution_text
 from models.loading import load_book
 
 DEMO = Path(__file__).resolve().parent.parent.parent / "demo_orders"
@@ -19,7 +19,7 @@ def test_every_caution_defers_to_local_codes() -> None:
 
 
 def test_every_caution_of_the_demo_yard_has_its_text() -> None:
-    """No operation names a caution that the board cannot show."""
+    """No operation names a caution that has no text."""
     used = {
         operation.caution
         for model in load_book(DEMO).models.values()

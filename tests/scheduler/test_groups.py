@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from dashboard.groups import REST, group_of_code, groups_of_stations
-from dashboard.names import MOST_GROUPS, Names
 from dashboard.view import make_view
+from models.names import MOST_GROUPS, Names
+from scheduler.groups import REST, group_of_code, groups_of_stations
 from tests.dashboard.demo_view import demo_plan
 
 

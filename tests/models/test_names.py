@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.names import MOST_GROUPS, ONE_GROUP, Names, load_names, plain
+from models.names import MOST_GROUPS, ONE_GROUP, Names, load_names, plain
 
 DEMO = Path(__file__).resolve().parent.parent.parent / "demo_orders"
 
@@ -48,7 +48,7 @@ def test_unknown_codes_are_shown_as_they_are(demo: Names) -> None:
 
 
 def test_a_yard_with_faults_leaves_codes_and_a_note(tmp_path: Path) -> None:
-    """Names are a help: without them the board works and says what is missing."""
+    """Names are a help: without them everything works and says what is missing."""
     assert "No yard.toml" in load_names(tmp_path).note
     (tmp_path / "yard.toml").write_text("name = 3", encoding="utf-8")
     assert "codes are shown" in load_names(tmp_path).note
