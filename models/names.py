@@ -1,4 +1,4 @@
-"""What things are called on screen and on paper: the yard's names behind the codes of a plan.
+"""What things are called: the yard's names behind the codes of a plan.
 
 A plan file holds codes; names, station groups and cautions stand in the yard's own
 files. Where those cannot be read, the codes are shown instead.
