@@ -66,3 +66,14 @@ def test_equal_data_have_equal_documents() -> None:
     )
     assert to_text(turned) == to_text(yard)
     assert digest(to_text(turned)) == digest(to_text(yard))
+
+
+def test_documents_of_an_earlier_version_are_read() -> None:
+    """What a store has kept stays readable: fields that came later have a default."""
+    folder = Path(__file__).parent / "earlier"
+    yard = from_text(YardRecord, (folder / "yard.json").read_text("utf-8"))
+    assert yard.yard.name == "Little Yard"
+    order = from_text(OrderRecord, (folder / "order.json").read_text("utf-8"))
+    assert order.locks
+    assert order.arrivals
+    assert order.order.order == "DC-307"
