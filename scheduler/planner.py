@@ -18,6 +18,7 @@ from scheduler.building.commitment import standing
 from scheduler.checker import check
 from scheduler.compiling.arrays import BY_DUE_DATES
 from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.cp_model.rescue import rescue
 from scheduler.cp_model.tighten import (
     DECODES_A_UNIT,
     Effort,
@@ -168,14 +169,19 @@ def find_plan(
         report=report,
         should_stop=should_stop,
     )
+    if not found.choices:
+        return rescue(compilation, effort, should_stop), found
     settled = first_settled(compilation, found, improved)
     return tighten(compilation, settled, found.bound, effort, should_stop), found
 
 
 def fitting_compilation(book: Book, request: Request) -> Compilation:
-    """Build and compile a problem whose horizon holds the book without much waste."""
+    """Build and compile a problem whose horizon holds the book without much waste.
+
+    Where no rule gives a plan on any horizon, the first one stands.
+    """
     days, goal = estimate_horizon_days(book), request.goal
-    compilation = compile_problem(_build(book, request, None), goal)
+    compilation = first = compile_problem(_build(book, request, None), goal)
     last = quick_finish(compilation)
     for _ in range(3):
         if last is not None:
@@ -184,7 +190,7 @@ def fitting_compilation(book: Book, request: Request) -> Compilation:
         compilation = compile_problem(_build(book, request, days), goal)
         last = quick_finish(compilation)
     if last is None:
-        raise NoPlan(explain_failure(compilation))
+        return first
     needed = _needed_days(compilation, last)
     if needed < SHORTER * days:
         shorter = compile_problem(_build(book, request, needed), goal)

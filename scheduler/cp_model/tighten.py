@@ -104,7 +104,7 @@ def _whole(
     found = Tightened(settled, bound, "search, bound by the constraint model")
     try:
         model = build_model(
-            compilation, hint=settled.solution, level=_level(compilation.arrays)
+            compilation, hint=settled.solution, level=level_of(compilation.arrays)
         )
     except NoWay:
         return found
@@ -136,7 +136,8 @@ def _whole(
     return found
 
 
-def _level(a: Arrays) -> int:
+def level_of(a: Arrays) -> int:
+    """What the model minimizes for the goal of a problem."""
     return MAKESPAN if a.goal == BY_LAST_FINISH else TARDINESS
 
 
