@@ -94,7 +94,7 @@ def service_lines(plan: Plan) -> list[str]:
         )
         for one in sorted(plan.answer.services, key=lambda row: (row.start, row.mold))
     ]
-    return table(("mold", "from", "to", "every pulls"), rows, "   r")
+    return table(("mold", "from", "to", "after pulls"), rows, "   r")
 
 
 def load_lines(plan: Plan) -> list[str]:

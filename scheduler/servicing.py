@@ -73,7 +73,8 @@ def _services_of(
     for start, finish, is_pull in sorted(spans):
         end = int(ends[min(free_from, problem.axis.ticks)])
         if end <= start:
-            gap, since_gap = (max(free_from, problem.now), end), 0
+            begin = int(np.searchsorted(ends, end, side="right")) - 1  # opening time
+            gap, since_gap = (begin, end), 0
         if is_pull:
             if gap is not None and count + 1 > (mold.service_every or 0):
                 out.append(Service(mold.id, *gap))

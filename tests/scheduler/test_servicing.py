@@ -51,7 +51,10 @@ def test_a_service_goes_on_over_night() -> None:
 
 
 def test_a_service_is_put_off_as_long_as_it_can_be() -> None:
-    """Of two gaps before the pull that would be one too many, the later is taken."""
+    """Of two gaps before the pull that would be one too many, the later is taken.
+
+    It begins when the calendar opens, not in the night before.
+    """
     occupations = pulls(
         ("03-10 06:00", "03-12 10:00"),  # pull 2
         ("03-16 06:00", "03-18 10:00"),  # would be the third
@@ -69,7 +72,7 @@ def test_a_gap_that_is_too_short_is_passed_over() -> None:
     occupations = pulls(("03-10 06:00", "03-12 10:00"), ("03-12 12:00", "03-18 10:00"))
     mold = replace(MOLD, pulls=1)
     assert plan_services(shop(mold), occupations) == (
-        Service("D23-1", at("03-08 00:00"), at("03-09 08:00")),
+        Service("D23-1", at("03-08 07:00"), at("03-09 08:00")),
     )
 
 
@@ -79,7 +82,7 @@ def test_an_outage_parts_a_gap() -> None:
     mold = replace(MOLD, unavailable=(outage,))
     occupations = pulls(("03-10 06:00", "03-12 10:00"), ("03-17 06:00", "03-18 10:00"))
     assert plan_services(shop(mold), occupations) == (
-        Service("D23-1", at("03-15 12:00"), at("03-16 13:30")),
+        Service("D23-1", at("03-15 12:30"), at("03-16 13:30")),
     )
 
 
