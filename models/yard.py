@@ -95,6 +95,16 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class WorkLimit:
+    """At most so many boats from the start of one step to the end of another."""
+
+    id: str
+    from_operation: str
+    to_operation: str
+    most: int
+
+
+@dataclass(frozen=True, slots=True)
 class Person:
     """One person: skills, calendar and days of leave (whole local days, inclusive)."""
 
@@ -137,4 +147,5 @@ class Yard:
     people: tuple[Person, ...]
     objective: ObjectiveRules
     temperature: ShopTemperature | None = None  # of the shop
+    limits: tuple[WorkLimit, ...] = ()  # on work in process
     materials: tuple[Material, ...] = ()

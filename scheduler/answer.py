@@ -110,7 +110,7 @@ def _resources_of(
     molds: dict[int, str] = {}
     places: dict[int, str] = {}
     for hold, slot in enumerate(solution.hold_slot):
-        if slot < 0:
+        if slot < 0 or a.hold_is_limit[hold]:
             continue
         target = places if a.hold_is_place[hold] else molds
         name = compilation.resources[a.slot_resource[slot]]
@@ -126,7 +126,7 @@ def list_occupations(
     a = compilation.arrays
     rows = []
     for hold, slot in enumerate(solution.hold_slot):
-        if slot >= 0:
+        if slot >= 0 and not a.hold_is_limit[hold]:
             order, part = compilation.hold_parts[hold]
             rows.append(
                 Occupation(

@@ -92,6 +92,8 @@ def _resource(compilation: Compilation, solution: Solution, op: int, ready: int)
         length = int(solution.hold_finish[hold] - solution.hold_start[hold])
         if _was_free(solution, int(hold), slots.tolist(), (ready, ready + length)):
             continue
+        if a.hold_is_limit[hold]:
+            return str(compilation.resources[a.slot_resource[slots[0]]])
         order, part = compilation.hold_parts[hold]
         if a.hold_is_place[hold]:
             kinds = {one.id: one.kind for one in problem.places}

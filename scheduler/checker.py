@@ -18,6 +18,7 @@ if not __package__:  # run as a file: the rules are found from the folder above
 
 from scheduler.checking.document import read_document
 from scheduler.checking.given import check_given
+from scheduler.checking.limits import check_limits
 from scheduler.checking.resources import (
     check_occupations,
     check_people,
@@ -37,6 +38,7 @@ RULES = (
     check_occupations,
     check_stations,
     check_services,
+    check_limits,
     check_given,
     check_score,
 )

@@ -29,6 +29,7 @@ _LISTS: tuple[tuple[str, str, Callable[[Any], _Key]], ...] = (
     ("molds", "Mold", lambda row: (row.id,)),
     ("places", "Place", lambda row: (row.id,)),
     ("stations", "Station", lambda row: (row.id,)),
+    ("limits", "Limit", lambda row: (row.id,)),
     ("orders", "Order", lambda row: (row.order,)),
     ("parts", "Part", lambda row: (row.order, row.part)),
     ("operations", "Operation", lambda row: (row.id,)),
@@ -38,7 +39,7 @@ _LISTS: tuple[tuple[str, str, Callable[[Any], _Key]], ...] = (
         lambda row: (row.kind, row.before, row.before_of, row.after, row.after_of),
     ),
 )
-_PLAIN = ("overtime", "overtime_limits", "limits")
+_PLAIN = ("overtime", "overtime_limits")
 _ONCE = ("week_start", "delivery_calendar", "buffer_days")
 
 

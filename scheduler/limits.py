@@ -106,6 +106,8 @@ def _group_name(compilation: Compilation, group: tuple[int, ...]) -> str:
     for mold in problem.molds:
         if mold.id == name:
             return f"{mold.part} mold for {', '.join(mold.models)}"
+    if a.slot_resource[group[0]] >= len(problem.molds) + len(problem.places):
+        return str(name)  # a limit on work in process
     place = next(one for one in problem.places if one.id == name)
     return f"{place.kind} for {', '.join(place.models)}" if place.models else place.kind
 

@@ -214,7 +214,7 @@ _LISTS: dict[str, Any] = {
     "molds": problems.Mold,
     "places": problems.Place,
     "stations": problems.Station,
-    "limits": dict,
+    "limits": problems.Limit,
     "orders": problems.Order,
     "parts": problems.Part,
     "operations": problems.Operation,

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from models.spans import Span
     from scheduler.plan import Occupation, Plan, Planned
-    from scheduler.problem import Operation, Part, Person, Wait
+    from scheduler.problem import Limit, Operation, Part, Person, Wait
 
 TURN = "its turn"
 """What an operation waits for that could begin sooner with all else where it is."""
@@ -72,6 +72,10 @@ class PlanUses:
         self.serviced: dict[str, list[Span]] = defaultdict(list)
         for service in plan.answer.services:
             self.serviced[service.mold].append((service.start, service.finish))
+        self.limited: dict[str, list[tuple[str, str]]] = defaultdict(list)
+        self.between: dict[str, list[tuple[int, int, int, str]]] = defaultdict(list)
+        for limit in problem.limits:
+            self._add_limit(limit)
         self.able = _able(problem.people)
         self.busy = _busy(plan)
         self.windows: dict[str, list[Wait]] = defaultdict(list)
@@ -95,6 +99,7 @@ class PlanUses:
         span = (start, segments[-1][1] if segments else start)
         return (
             self._rooms_lacking(operation, start)
+            or self._limit_lacking(operation, start)
             or self._station_lacking(operation, span)
             or self._people_lacking(operation, row, segments)
             or self._window_lacking(operation, span, depth)
@@ -123,6 +128,26 @@ class PlanUses:
             if not free:
                 kind = "mold" if is_mold else "place"
                 return Block(kind, self._room_text(part, kind, only), tuple(holders))
+        return None
+
+    def _add_limit(self, limit: Limit) -> None:
+        """Note who is between the two operations of a limit, and who enters there."""
+        for order in self.models:
+            first = f"{order}/{limit.from_operation_code}"
+            last = f"{order}/{limit.to_operation_code}"
+            if first in self.planned and last in self.planned:
+                self.limited[first].append((limit.id, last))
+                if self.states.get(last) != "done":
+                    span = self.planned[first].start, self.planned[last].finish
+                    self.between[limit.id].append((*span, 1, order))
+
+    def _limit_lacking(self, operation: Operation, start: int) -> Block | None:
+        most = {one.id: one.max for one in self.problem.limits}
+        for limit, last in self.limited.get(operation.id, ()):
+            others = [one for one in self.between[limit] if one[3] != operation.order]
+            load, holders = _peak(others, (start, self.planned[last].finish))
+            if load + 1 > most[limit]:
+                return Block("limit", f"limit {limit}", tuple(holders))
         return None
 
     def _serviced_in(self, room: str, own: Occupation, start: int) -> bool:

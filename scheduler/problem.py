@@ -87,6 +87,19 @@ class Temperature:
 
 
 @dataclass(frozen=True, slots=True)
+class Limit:
+    """At most `max` orders from the start of one operation to the end of another.
+
+    Orders that have not both operations are not counted.
+    """
+
+    id: str
+    from_operation_code: str
+    to_operation_code: str
+    max: int
+
+
+@dataclass(frozen=True, slots=True)
 class Order:
     """One boat; `promised` and `wanted` are local ISO dates, `weight` the effective."""
 
@@ -249,4 +262,4 @@ class Problem:
     overtime: tuple[dict[str, object], ...] = field(default=())
     overtime_limits: tuple[dict[str, object], ...] = field(default=())
     temperature: tuple[Temperature, ...] = ()
-    limits: tuple[dict[str, object], ...] = field(default=())
+    limits: tuple[Limit, ...] = ()

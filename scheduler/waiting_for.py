@@ -30,7 +30,7 @@ MOST_NAMED = 3
 class Waited:
     """Ticks that an operation could have been at work, but for something."""
 
-    kind: str  # mold | place | station | people | window | turn
+    kind: str  # mold | place | limit | station | people | window | turn
     resource: str
     ticks: int
     holders: tuple[str, ...]
@@ -127,7 +127,8 @@ class Causes:
         one, other = self.uses.operations[name], self.uses.operations[operation]
         stations = {key for key, _ in one.demands} & {key for key, _ in other.demands}
         skilled = one.skill is not None and other.skill is not None
-        return bool(stations) or skilled or name in self.uses.parts_begun
+        enters = name in self.uses.parts_begun or name in self.uses.limited
+        return bool(stations) or skilled or enters
 
     def _is_due_to(self, name: str, operation: str, order: str) -> bool:
         reason = self.waited_for(name)
@@ -150,6 +151,10 @@ class Causes:
                 elif not is_mold and "place" in kinds:
                     same = part.place_kind == wanted.place_kind
                     found.add(part.place_to if same else None)
+        if "limit" in kinds:
+            codes = {one.id: one.to_operation_code for one in self.plan.problem.limits}
+            entered = self.uses.limited.get(reason.operation, ())
+            found |= {f"{order}/{codes[limit]}" for limit, _ in entered}
         return {one for one in found if one is not None}
 
     def _find(self, name: str) -> Reason:

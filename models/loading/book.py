@@ -17,6 +17,7 @@ from models.loading.checks.fit import FitChecks
 from models.loading.checks.floor import Floor, check_arrivals, check_locks
 from models.loading.checks.graphics import check_graphics
 from models.loading.checks.in_hand import check_in_hand
+from models.loading.checks.limits import check_boats_inside, check_limits
 from models.loading.checks.materials import (
     check_materials,
     check_uses,
@@ -200,6 +201,7 @@ def _check(reading: Reading) -> None:
         check_yard(reading.yard, reading.boats.keys())
         check_skills_held(reading.yard)
         check_molds(reading.yard, boats)
+        check_limits(reading.yard, boats)
         check_materials(reading.yard)
         fit = FitChecks(reading.yard)
     for boat in boats.values():
@@ -259,6 +261,7 @@ def _check_floor(
     floor = Floor(yard, reading.log, known, models, routings)
     check_arrivals(reading.arrivals.good, floor)
     begun = check_in_hand(reading.in_hand, floor)
+    check_boats_inside(yard, reading.in_hand)
     check_locks(reading.locks.good, begun, floor)
 
 

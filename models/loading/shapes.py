@@ -20,7 +20,6 @@ from models.loading.fields import Wrong
 NOT_PLANNED_YET = {
     "overtime": "overtime",
     "overtime_limits": "overtime",
-    "limits": "limits on work in process",
     "setups": "set-ups by color",
     "setup_family": "set-ups by color",
     "last_family": "set-ups by color",

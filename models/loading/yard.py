@@ -34,6 +34,7 @@ from models.yard import (
     Skill,
     Station,
     TradeCalendar,
+    WorkLimit,
     Yard,
 )
 
@@ -219,6 +220,13 @@ class ObjectiveRow(Row):
     weight_unpromised: _Weight = 1
 
 
+class LimitRow(Row):
+    id: Code
+    from_operation: Code
+    to_operation: Code
+    max: Annotated[int, Field(ge=1, le=1000)]
+
+
 class DatedRow(Row):
     first: LocalDate
     last: LocalDate
@@ -269,6 +277,7 @@ class YardFile(Row):
     places: list[PlaceRow] = Field(default_factory=list)
     people: Annotated[list[PersonRow], Field(min_length=1)]
     temperature: TemperatureRow | None = None
+    limits: list[LimitRow] = Field(default_factory=list)
     materials: list[MaterialRow] = Field(default_factory=list)
 
 
@@ -324,6 +333,10 @@ def to_yard(file: YardFile, today: date) -> Yard:
             goal.weight_unpromised,
         ),
         temperature=_to_temperature(file.temperature),
+        limits=tuple(
+            WorkLimit(row.id, row.from_operation, row.to_operation, row.max)
+            for row in file.limits
+        ),
         materials=tuple(to_material(row) for row in file.materials),
     )
 

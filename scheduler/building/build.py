@@ -142,6 +142,10 @@ def _from_book(book: Book, templates: Mapping[str, Template], axis: Axis) -> Pro
             for wait in build_waits(order.order, templates[order.order], facts.rounding)
         ),
         temperature=_temperature(yard, axis),
+        limits=tuple(
+            problems.Limit(one.id, one.from_operation, one.to_operation, one.most)
+            for one in yard.limits
+        ),
         objective=problems.Objective(
             levels=yard.objective.levels,
             tolerances=yard.objective.tolerances,

@@ -58,6 +58,7 @@ class Document:
     operations: dict[str, Row]
     waits: list[Row]
     temperature: list[Row]
+    limits: list[Row]
     committed: dict[str, Row]
     published: list[Row]
     planned_rows: list[Row]
@@ -176,6 +177,7 @@ def _build(
         operations=operations,
         waits=lists["waits"],
         temperature=sorted(lists["temperature"], key=lambda row: row["date"]),
+        limits=lists["limits"],
         committed=by("committed", "operation"),
         published=lists["published"],
         planned_rows=found["operations"],

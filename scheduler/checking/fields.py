@@ -113,6 +113,12 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "stints": "stints",
     },
     "temperature": {"date": "date", "celsius": "celsius"},
+    "limits": {
+        "id": "text",
+        "from_operation_code": "text",
+        "to_operation_code": "text",
+        "max": "whole",
+    },
     "published": {"operation": "text", "start": "instant", "people": "texts"},
 }
 OBJECTIVE = {
@@ -131,7 +137,6 @@ SCALARS = {
     "buffer_days": "whole",
     "overtime": "unchecked",
     "overtime_limits": "unchecked",
-    "limits": "unchecked",
 }
 ANSWER_LISTS: dict[str, dict[str, str]] = {
     "operations": {

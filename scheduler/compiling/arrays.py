@@ -114,6 +114,8 @@ class Arrays(Bundle):
     part_boat: I32
     hold_part: I32  # a hold is one occupation: (part, mold) or (part, place)
     hold_is_place: I8
+    hold_is_limit: I8  # 1: a limit on work in process, which is no mold or place
+    hold_rate: I64  # of level 4, per tick
     hold_from: I32  # operation whose start begins it
     hold_to: I32
     hold_to_end: I8  # 1: to the end of hold_to, 0: to its start
@@ -155,6 +157,4 @@ class Arrays(Bundle):
     given_from: I32
     given_to: I32
     # rates of level 4, per tick
-    mold_rate: int
-    place_rate: int
     flow_rate: int

@@ -167,8 +167,6 @@ def compile_problem(problem: Problem, goal: int = BY_DUE_DATES) -> Compilation:
         **pack_people(skills, kinds, person_free, resting, tracks),
         **given_people(operations, committed, kinds, problem.axis.ticks),
         share_at=share_offsets(tracks, track, lengths),
-        mold_rate=rates.mold_day_rate,
-        place_rate=rates.place_day_rate,
         flow_rate=rates.flow_day_rate,
     )
     return Compilation(

@@ -1,7 +1,8 @@
 """Occupations of molds and places as *holds*, and the slots that can take them.
 
 A hold is one part in one mold, or one part in one place. A slot is a mold, or one
-unit of a place that has room for several parts.
+unit of a place that has room for several parts. A limit on work in process is a place
+that costs nothing, has room for so many boats, and is listed nowhere.
 """
 
 from __future__ import annotations
@@ -35,6 +36,8 @@ class _Hold:
     candidates: tuple[int, ...]  # slots; only those of the mold or place if given
     is_open: bool
     active: bool
+    rate: int = 0  # of level 4, per tick
+    is_limit: bool = False
 
 
 def compile_holds(
@@ -46,7 +49,11 @@ def compile_holds(
 ) -> Holds:
     """List every hold, its candidate slots and the operations that bound it."""
     resources, slot_resource, slots_of, outages = _slots(problem)
+    limit_slots = _limit_slots(problem, len(resources), slot_resource, outages)
+    resources += tuple(f"limit {one.id}" for one in problem.limits)
     models = {order.order: order.model for order in problem.orders}
+    mold_rate = problem.objective.mold_day_rate
+    place_rate = problem.objective.place_day_rate
     holds: list[_Hold] = []
     for number, part in enumerate(problem.parts):
         boat = boat_index[part.order]
@@ -57,7 +64,17 @@ def compile_holds(
                 if mold.part == part.part and models[part.order] in mold.models
             ]
             holds.append(
-                _hold(number, boat, part, False, names, index_of, committed, slots_of)
+                _hold(
+                    number,
+                    boat,
+                    part,
+                    False,
+                    names,
+                    index_of,
+                    committed,
+                    slots_of,
+                    mold_rate,
+                )
             )
         if part.place_from is not None and part.place_to is not None:
             names = [
@@ -67,8 +84,19 @@ def compile_holds(
                 and (not place.models or models[part.order] in place.models)
             ]
             holds.append(
-                _hold(number, boat, part, True, names, index_of, committed, slots_of)
+                _hold(
+                    number,
+                    boat,
+                    part,
+                    True,
+                    names,
+                    index_of,
+                    committed,
+                    slots_of,
+                    place_rate,
+                )
             )
+    holds += _limit_holds(problem, index_of, boat_index, committed, limit_slots)
     least = _least_lengths(problem, holds, index_of, lengths)
     operations = len(problem.operations)
     begin: list[list[int]] = [[] for _ in range(operations)]
@@ -82,12 +110,17 @@ def compile_holds(
     )
     room = int(demand.max(initial=0)) + max((len(o) for o in outages), default=0) + 2
     arrays = {
-        "part_boat": _i32([boat_index[part.order] for part in problem.parts]),
+        "part_boat": _i32(
+            [boat_index[part.order] for part in problem.parts]
+            + [hold.boat for hold in holds if hold.is_limit]
+        ),
         "hold_part": _i32([hold.part for hold in holds]),
         "hold_is_place": np.array([hold.is_place for hold in holds], np.int8),
         "hold_from": _i32([hold.begin for hold in holds]),
         "hold_to": _i32([hold.end for hold in holds]),
         "hold_to_end": np.array([hold.to_end for hold in holds], np.int8),
+        "hold_is_limit": np.array([hold.is_limit for hold in holds], np.int8),
+        "hold_rate": np.array([hold.rate for hold in holds], np.int64),
         "hold_least": _i32(least),
         "hold_open": np.array([hold.is_open for hold in holds], np.int8),
         "hold_active": np.array([hold.active for hold in holds], np.int8),
@@ -104,7 +137,9 @@ def compile_holds(
         "outage_to": _i32([b for spans in outages for _, b in spans]),
     }
     parts = tuple(
-        (problem.parts[hold.part].order, problem.parts[hold.part].part)
+        (problem.orders[hold.boat].order, "")
+        if hold.is_limit
+        else (problem.parts[hold.part].order, problem.parts[hold.part].part)
         for hold in holds
     )
     return Holds(arrays, resources, parts)
@@ -131,6 +166,59 @@ def _slots(
     return resources, slot_resource, slots_of, outages
 
 
+def _limit_slots(
+    problem: Problem,
+    first: int,
+    slot_resource: list[int],
+    outages: list[tuple[Span, ...]],
+) -> list[tuple[int, ...]]:
+    """Add the slots of each limit; never more than there are orders to fill them."""
+    out = []
+    for number, limit in enumerate(problem.limits):
+        count = min(limit.max, len(problem.orders))
+        out.append(tuple(range(len(slot_resource), len(slot_resource) + count)))
+        slot_resource += [first + number] * count
+        outages += [()] * count
+    return out
+
+
+def _limit_holds(
+    problem: Problem,
+    index_of: dict[str, int],
+    boat_index: dict[str, int],
+    committed: dict[str, Committed],
+    slots: list[tuple[int, ...]],
+) -> list[_Hold]:
+    """Each order's stay between the two operations of each limit that binds it."""
+    ids = {(one.order, one.code): one.id for one in problem.operations}
+    part = len(problem.parts)
+    out: list[_Hold] = []
+    for limit, own in zip(problem.limits, slots, strict=True):
+        for order, boat in boat_index.items():
+            first = ids.get((order, limit.from_operation_code))
+            last = ids.get((order, limit.to_operation_code))
+            if first is None or last is None:
+                continue
+            begin, end = committed.get(first), committed.get(last)
+            over = end is not None and end.why == "done"
+            bounded = end is not None and end.start is not None and end.why != "started"
+            begun = begin is not None and begin.start is not None
+            hold = _Hold(
+                part=part + len(out),
+                boat=boat,
+                is_place=True,
+                begin=index_of[first],
+                end=index_of[last],
+                to_end=True,
+                candidates=own,
+                is_open=begun and not over and not bounded,
+                active=not over,
+                is_limit=True,
+            )
+            out.append(hold)
+    return out
+
+
 def _hold(
     number: int,
     boat: int,
@@ -140,6 +228,7 @@ def _hold(
     index_of: dict[str, int],
     committed: dict[str, Committed],
     slots_of: dict[str, list[int]],
+    rate: int,
 ) -> _Hold:
     begin_id = part.place_from if is_place else part.mold_from
     end_id = part.place_to if is_place else part.mold_to
@@ -168,6 +257,7 @@ def _hold(
         candidates=tuple(slot for name in names for slot in slots_of.get(name, ())),
         is_open=begun and not over and not bounded,
         active=not over,
+        rate=rate,
     )
 
 

@@ -47,8 +47,7 @@ def standing_work_in_process(setting: Setting, holds: Holds) -> int:
     a = setting.a
     total = 0
     for hold, (_, (begin, end)) in holds.standing.items():
-        rate = a.place_rate if a.hold_is_place[hold] else a.mold_rate
-        total += int(rate) * (end - begin)
+        total += int(a.hold_rate[hold]) * (end - begin)
     for boat in set(range(len(a.boat_due))) - set(setting.boats):
         ops = slice(a.boat_at[boat], a.boat_at[boat + 1])
         flow = setting.finish[ops].max() - setting.start[ops].min()
@@ -111,9 +110,10 @@ def add_work_in_process(
     a = setting.a
     terms: list[Any] = []
     for stay in holds.stays:
-        rate = a.place_rate if a.hold_is_place[stay.hold] else a.mold_rate
-        begin, end = _tick(setting, stay.begin), _tick(setting, stay.end)
-        terms.append(int(rate) * (end - begin))
+        rate = int(a.hold_rate[stay.hold])
+        if rate:
+            begin, end = _tick(setting, stay.begin), _tick(setting, stay.end)
+            terms.append(rate * (end - begin))
     for boat in setting.boats:
         terms.append(int(a.flow_rate) * _flow(draft, setting, works, boat))
     return sum(terms)

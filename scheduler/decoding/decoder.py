@@ -155,8 +155,8 @@ def evaluate(a: Arrays, s: State, due_position: I32, value: I64) -> None:
         for k in range(s.taken_count[slot]):
             hold = s.taken_by[slot, k]
             if hold >= 0:
-                rate = a.place_rate if a.hold_is_place[hold] else a.mold_rate
-                value[2] += rate * (s.taken_to[slot, k] - s.taken_from[slot, k])
+                span = s.taken_to[slot, k] - s.taken_from[slot, k]
+                value[2] += a.hold_rate[hold] * span
     if a.goal == BY_LAST_FINISH:
         value[0] = last
         value[1] = a.position_at[min(last, a.ticks)]

@@ -110,6 +110,7 @@ class Exhaustive:
                 and self._is_alone(operation, placed)
                 and self._has_people(option, placed)
                 and self._has_slots(placed)
+                and self._is_within_limits(placed)
                 and self._place(place + 1, placed)
             ):
                 return True
@@ -232,6 +233,20 @@ class Exhaustive:
         room |= {one.id: one.capacity for one in self.problem.places}
         slots = {(name, n): [] for name, many in room.items() for n in range(many)}
         return _pack(stays, slots, self._are_serviced)
+
+    def _is_within_limits(self, placed: dict[str, Placed]) -> bool:
+        """Whether at no tick too many boats are between the ends of a limit."""
+        for limit in self.problem.limits:
+            inside = []
+            for order in self.orders:
+                first = placed.get(f"{order}/{limit.from_operation_code}")
+                last = placed.get(f"{order}/{limit.to_operation_code}")
+                if first is not None and last is not None:
+                    inside.append((first.start, last.finish))
+            for tick, _ in inside:
+                if sum(a <= tick < b for a, b in inside) > limit.max:
+                    return False
+        return True
 
     def _are_serviced(self, slots: Slots) -> bool:
         """Whether every mold has a long enough gap after so many pulls at most."""

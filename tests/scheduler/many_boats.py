@@ -135,6 +135,7 @@ def many_boats(lines: int, rounds: int) -> Plan:
         molds=in_lines(problem.molds, resource),
         places=in_lines(problem.places, resource),
         stations=in_lines(problem.stations, lambda row: row),
+        limits=tuple(replace(row, max=row.max * lines) for row in problem.limits),
         orders=over(problem.orders),
         parts=over(problem.parts),
         operations=over(problem.operations),

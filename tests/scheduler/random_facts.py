@@ -106,7 +106,7 @@ def _homes(compilation: Compilation, plan: Solution) -> dict[tuple[int, bool], s
     a = compilation.arrays
     homes = {}
     for hold, slot in enumerate(plan.hold_slot):
-        if slot >= 0:
+        if slot >= 0 and not a.hold_is_limit[hold]:
             name = compilation.resources[a.slot_resource[slot]]
             for op in (a.hold_from[hold], a.hold_to[hold]):
                 homes[int(op), bool(a.hold_is_place[hold])] = name

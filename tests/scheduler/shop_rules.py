@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from random import Random
 
-from scheduler.problem import Problem, Temperature
+from scheduler.problem import Limit, Problem, Temperature
 
 Rule = Callable[[Problem, int], Problem]
 
@@ -58,4 +58,26 @@ def mold_service(problem: Problem, seed: int) -> Problem:
     return replace(problem, molds=tuple(molds))
 
 
-RULES: dict[str, Rule] = {"cold shop": cold_shop, "mold service": mold_service}
+def work_limits(problem: Problem, seed: int) -> Problem:
+    """Let few boats be between the mold and where their parts go from there."""
+    random = Random(seed)
+    ends = {
+        (part.mold_from, last)
+        for part in problem.parts
+        for last in (part.mold_to, part.place_to)
+        if part.mold_from is not None and last is not None
+    }
+    codes = sorted({(a.split("/")[1], b.split("/")[1]) for a, b in ends})
+    drawn = random.sample(codes, min(len(codes), 2))
+    limits = tuple(
+        Limit(f"limit {number}", first, last, random.choice((1, 1, 2)))
+        for number, (first, last) in enumerate(drawn)
+    )
+    return replace(problem, limits=limits)
+
+
+RULES: dict[str, Rule] = {
+    "cold shop": cold_shop,
+    "mold service": mold_service,
+    "work limits": work_limits,
+}

@@ -15,6 +15,7 @@ from models.axis import Axis
 from scheduler.problem import (
     Calendar,
     Committed,
+    Limit,
     Mold,
     Objective,
     Operation,
@@ -245,6 +246,7 @@ def small_problem() -> Problem:
             for code in _codes(order)
         ),
         waits=(*_waits("B101"), *_waits("B102")),
+        limits=(Limit("hulls", "hull.prep", "hull.demold", 1),),
         temperature=(
             Temperature("2027-02-27", 21.0),
             Temperature("2027-03-20", 20.0),

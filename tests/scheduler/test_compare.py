@@ -126,6 +126,14 @@ CHANGES: dict[str, tuple[Callable[[Problem], Problem], tuple[str, ...]]] = {
         change("molds", 2, models=("tern-23", "tern-28")),
         ("Mold H28-1: models is tern-23, tern-28 in the plan",),
     ),
+    "limit raised": (
+        change("limits", 0, max=2),
+        ("Limit hulls: max is 2 in the plan and 1 in the data",),
+    ),
+    "limit dropped": (
+        without("limits", 0),
+        ("Limit hulls is in the data, but not in the plan",),
+    ),
     "service interval stretched": (
         change("molds", 1, service_every=50),
         ("Mold D23-1: service every is 50 in the plan and nothing in the data",),

@@ -37,6 +37,7 @@ WHOLE = json.loads(json.dumps(plan_to_json(serviced_plan())))  # a row of every 
 ROWS = {
     ("problem", "calendars"): "calendar",
     ("problem", "temperature"): "temperature",
+    ("problem", "limits"): "limit",
     ("problem", "people"): "person",
     ("problem", "molds"): "mold",
     ("problem", "places"): "place",

@@ -168,6 +168,19 @@ def test_a_service_holds_a_mold_like_a_boat() -> None:
     assert _waits(reason) == [wanted]
 
 
+def test_a_limit_holds_a_boat_back_like_a_mold() -> None:
+    """A limit on work in process is waited for, and who is inside is named."""
+    second = Mold("H23-2", "hull", ("tern-23",))
+    plan = small_plan()
+    plan = replace(
+        plan, problem=replace(plan.problem, molds=(*plan.problem.molds, second))
+    )
+    reason = what_it_waited_for(plan, "B102/hull.prep")
+    wanted = ("limit", "limit hulls", 96.5, ("B101",))
+    assert _waits(reason) == [wanted]
+    assert "B102/hull.prep" in Causes(plan).delays("B101/hull.demold")
+
+
 def test_a_place_for_two_is_free_with_one_inside() -> None:
     """A place with room left is not waited for."""
     plan = _with("places", "Bay 1", capacity=2)

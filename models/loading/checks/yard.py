@@ -57,6 +57,7 @@ def _check_repeats(scope: YardScope) -> None:
             [*(one.id for one in yard.molds), *(one.id for one in yard.places)],
         ),
         ("people", (one.id for one in yard.people)),
+        ("limits", (one.id for one in yard.limits)),
     )
     for table, names in tables:
         for name in repeated(names):

@@ -8,6 +8,7 @@ import pytest
 
 from models.cures import DatedTemperature, ShopTemperature
 from models.loading import load_book
+from models.yard import WorkLimit
 from tests.models.loading.conftest import TinyYard
 
 BOAT = "boats/skiff-16.toml"
@@ -116,3 +117,50 @@ def test_a_service_that_cannot_be_meant(
     fault = tiny.fault()
     assert fault.where.startswith("molds.H16-1")
     assert expected in fault.expected
+
+
+LIMIT = 'id = "hulls", from_operation = "hull.gel_coat", to_operation = "hull.demold"'
+
+
+def limit(tiny: TinyYard, text: str) -> None:
+    """Give the yard a limit on work in process."""
+    tiny.replace(
+        "yard.toml", "calendars = [", f"limits = [{{ {text} }}]\ncalendars = ["
+    )
+
+
+def test_a_limit_on_work_in_process(tiny: TinyYard) -> None:
+    """A limit names two steps and how many boats may be between them."""
+    limit(tiny, f"{LIMIT}, max = 3")
+    assert load_book(tiny.folder).yard.limits == (
+        WorkLimit("hulls", "hull.gel_coat", "hull.demold", 3),
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (f"{LIMIT}, max = 0", "at least 1"),
+        (LIMIT, "this key is required"),
+        (f"{LIMIT.replace('hull.demold', 'hull.demould')}, max = 3", "did you mean"),
+        (
+            'id = "x", from_operation = "final.rig", '
+            'to_operation = "hull.prep", max = 1',
+            "a step that the routing of skiff-16 puts after 'final.rig'",
+        ),
+    ],
+)
+def test_a_limit_that_cannot_be_meant(tiny: TinyYard, text: str, expected: str) -> None:
+    """A limit that no boat can leave, or between unknown steps, is one fault."""
+    limit(tiny, text)
+    fault = tiny.fault()
+    assert fault.where.startswith("limits.")
+    assert expected in fault.expected
+
+
+def test_a_limit_between_steps_on_other_options(tiny: TinyYard) -> None:
+    """A boat that enters must leave: both steps are there on the same options."""
+    limit(tiny, LIMIT.replace("hull.demold", "final.detail") + ", max = 1")
+    old = 'code = "final.detail"'
+    tiny.replace(BOAT, old, f'{old}\nwhen = "hard-top"')
+    assert any("on the same options" in one.expected for one in tiny.faults())
