@@ -1,4 +1,4 @@
-"""Tables of a plan for spreadsheets, as CSV files.
+"""Tables of a plan for spreadsheets, as CSV files or as one workbook.
 
 Text that a spreadsheet would take for a formula gets an apostrophe in front, so that
 nothing written by a customer or dealer runs on somebody's desk. Numbers stay numbers.
@@ -11,6 +11,7 @@ import io
 import re
 from pathlib import Path
 
+from models.workbook import write_workbook
 from scheduler.plan import Plan
 from scheduler.plan_file import write_text
 
@@ -58,6 +59,17 @@ def export_csv(plan: Plan, folder: Path) -> list[Path]:
         write_text(table_to_csv(table), path)
         written.append(path)
     return written
+
+
+def export_workbook(plan: Plan, folder: Path) -> Path:
+    """Write all tables of a plan as sheets of `folder/tables.xlsx`."""
+    path = folder / "tables.xlsx"
+    sheets = {
+        name: [[neutral(cell) for cell in row] for row in table]
+        for name, table in tables(plan).items()
+    }
+    write_workbook(sheets, path)
+    return path
 
 
 def _operations(plan: Plan) -> Table:

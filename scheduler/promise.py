@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 from models.errors import DataFaults, Fault, NoPlan, UsageError
 from models.loading import load_book
+from models.loading.order_tables import own_orders
 from scheduler.binding import HoldUp, hold_up_of
 from scheduler.bounds import earliest_finishes
 from scheduler.building.build import build_problem
@@ -83,7 +84,7 @@ def asked_book(
             row = (NAME, "", model, ";".join(options), graphics or "", as_of)
             writer.writerow([*row, *[""] * (len(COLUMNS) - len(row))])
         try:
-            return load_book(yard, [*(order_files or [yard / "orders.csv"]), asked])
+            return load_book(yard, [*(order_files or [own_orders(yard)]), asked])
         except DataFaults as faults:
             raise DataFaults(_without_folder(one) for one in faults.faults) from None
 

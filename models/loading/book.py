@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from models.learning import boat_number, boat_numbers, learned
@@ -33,15 +32,10 @@ from models.loading.checks.resources import check_molds, check_part_homes
 from models.loading.checks.routing import check_routing
 from models.loading.checks.scope import BoatScope, YardScope
 from models.loading.checks.yard import check_skills_held, check_yard
-from models.loading.csv import Table, parse_csv
 from models.loading.faults import FaultLog
-from models.loading.fields import Row
 from models.loading.files import SourceFiles
+from models.loading.order_tables import OrderTables, order_names, read_order_tables
 from models.loading.orders import (
-    ArrivalRow,
-    InHandRow,
-    LockRow,
-    OrderRow,
     to_arrival,
     to_in_hand,
     to_lock,
@@ -53,9 +47,6 @@ from models.loading.yard import YardFile, to_yard
 from models.orders import Book
 from models.routing import Routing, route
 
-Line = TypeVar("Line", bound=Row)
-Step = TypeVar("Step", ArrivalRow, InHandRow, LockRow)
-
 
 @dataclass(slots=True)
 class Reading:
@@ -65,23 +56,16 @@ class Reading:
     log: FaultLog
     yard: YardScope | None = None
     boats: dict[str, BoatScope | None] = field(default_factory=dict)  # None: faulty
-    orders: Table[OrderRow] = field(default_factory=Table)
-    arrivals: Table[ArrivalRow] = field(default_factory=Table)
-    in_hand: Table[InHandRow] = field(default_factory=Table)
-    locks: Table[LockRow] = field(default_factory=Table)
+    rows: OrderTables = field(default_factory=OrderTables)
 
 
 def read_book(yard_dir: Path, order_files: Sequence[Path] | None) -> Book:
     """Read and check everything; see `models.loading.load_book`."""
     log = FaultLog()
     reading = Reading(SourceFiles(yard_dir, log), log)
-    own = yard_dir / "orders.csv"
-    chosen = list(order_files) if order_files else [own]
     _read_yard(yard_dir, reading)
     _read_boats(yard_dir, reading)
-    _read_rows(chosen, yard_dir, reading)
-    if order_files and not any(_same(path, own) for path in chosen):
-        _leave_out_other_orders(own, reading)
+    reading.rows = read_order_tables(yard_dir, order_files, reading.files, log)
     _check(reading)
     log.raise_if_any()
     return _to_book(reading)
@@ -138,62 +122,6 @@ def _with_plausible_quantities(boat: BoatScope) -> BoatScope:
     return replace(boat, model=replace(boat.model, quantities=good), left_out=left_out)
 
 
-def _read_rows(chosen: Sequence[Path], yard_dir: Path, reading: Reading) -> None:
-    reading.orders = _joined([_table(path, OrderRow, reading) for path in chosen])
-    folders: dict[Path, Path] = {}
-    for folder in (yard_dir, *(path.parent for path in chosen)):
-        folders.setdefault(folder.resolve(), folder)
-
-    def beside(file: str, schema: type[Line]) -> Table[Line]:
-        paths = [folder / file for folder in folders.values()]
-        there = [path for path in paths if path.exists()]
-        return _joined([_table(path, schema, reading) for path in there])
-
-    reading.arrivals = beside("arrivals.csv", ArrivalRow)
-    reading.in_hand = beside("in_hand.csv", InHandRow)
-    reading.locks = beside("locks.csv", LockRow)
-
-
-def _table(path: Path, schema: type[Line], reading: Reading) -> Table[Line]:
-    text = reading.files.text(path)
-    if text is None:
-        return Table(complete=False)
-    return parse_csv(text, schema, reading.files.name(path), reading.log)
-
-
-def _joined(tables: Sequence[Table[Line]]) -> Table[Line]:
-    return Table(
-        tuple(line for table in tables for line in table.good),
-        tuple(row for table in tables for row in table.bad),
-        all(table.complete for table in tables),
-    )
-
-
-def _same(one: Path, other: Path) -> bool:
-    return one.resolve() == other.resolve()
-
-
-def _leave_out_other_orders(own: Path, reading: Reading) -> None:
-    """Drop rows about orders of the yard's own book where that was not asked for."""
-    if not own.exists():
-        return
-    aside = Reading(SourceFiles(own.parent, FaultLog()), FaultLog())
-    others = _names(_table(own, OrderRow, aside)) - _names(reading.orders)
-    reading.arrivals = _without(reading.arrivals, others)
-    reading.in_hand = _without(reading.in_hand, others)
-    reading.locks = _without(reading.locks, others)
-
-
-def _without(table: Table[Step], orders: set[str]) -> Table[Step]:
-    good = tuple(line for line in table.good if line.value.order not in orders)
-    return Table(good, table.bad, table.complete)
-
-
-def _names(orders: Table[OrderRow]) -> set[str]:
-    good = {line.value.order for line in orders.good}
-    return good | {row["order"] for row in orders.bad if "order" in row}
-
-
 def _check(reading: Reading) -> None:
     boats = {name: boat for name, boat in reading.boats.items() if boat is not None}
     fit: FitChecks | None = None
@@ -226,12 +154,12 @@ def _check_orders(
     reading: Reading, boats: Mapping[str, BoatScope], fit: FitChecks | None
 ) -> dict[str, Routing]:
     routings: dict[str, Routing] = {}
-    unread = Counter(row["model"] for row in reading.orders.bad if "model" in row)
+    unread = Counter(row["model"] for row in reading.rows.orders.bad if "model" in row)
     plain = {name: boat.model for name, boat in boats.items()}
-    orders = (to_order(line.value) for line in reading.orders.good)
+    orders = (to_order(line.value) for line in reading.rows.orders.good)
     numbers = boat_numbers(plain, (one for one in orders if one.model in plain))
-    check_repeated_orders(reading.orders.good, reading.log)
-    for line in reading.orders.good:
+    check_repeated_orders(reading.rows.orders.good, reading.log)
+    for line in reading.rows.orders.good:
         check_model(line, reading.boats, reading.log)
         check_dates(line, reading.log)
         boat = boats.get(line.value.model)
@@ -254,15 +182,16 @@ def _check_floor(
     boats: Mapping[str, BoatScope],
     routings: Mapping[str, Routing],
 ) -> None:
-    named = [(row.get("order", ""), row.get("model", "")) for row in reading.orders.bad]
-    named += [(line.value.order, line.value.model) for line in reading.orders.good]
+    orders = reading.rows.orders
+    named = [(row.get("order", ""), row.get("model", "")) for row in orders.bad]
+    named += [(line.value.order, line.value.model) for line in orders.good]
     models = {order: boats[model].model for order, model in named if model in boats}
-    known = frozenset(_names(reading.orders)) if reading.orders.complete else None
+    known = frozenset(order_names(orders)) if orders.complete else None
     floor = Floor(yard, reading.log, known, models, routings)
-    check_arrivals(reading.arrivals.good, floor)
-    begun = check_in_hand(reading.in_hand, floor)
-    check_boats_inside(yard, reading.in_hand)
-    check_locks(reading.locks.good, begun, floor)
+    check_arrivals(reading.rows.arrivals.good, floor)
+    begun = check_in_hand(reading.rows.in_hand, floor)
+    check_boats_inside(yard, reading.rows.in_hand)
+    check_locks(reading.rows.locks.good, begun, floor)
 
 
 def _to_book(reading: Reading) -> Book:
@@ -271,9 +200,9 @@ def _to_book(reading: Reading) -> Book:
     return Book(
         yard=reading.yard.yard,
         models={n: boat.model for n, boat in reading.boats.items() if boat},
-        orders=tuple(to_order(line.value) for line in reading.orders.good),
-        arrivals=tuple(to_arrival(line.value) for line in reading.arrivals.good),
-        in_hand=tuple(to_in_hand(line.value) for line in reading.in_hand.good),
-        locks=tuple(to_lock(line.value) for line in reading.locks.good),
+        orders=tuple(to_order(line.value) for line in reading.rows.orders.good),
+        arrivals=tuple(to_arrival(line.value) for line in reading.rows.arrivals.good),
+        in_hand=tuple(to_in_hand(line.value) for line in reading.rows.in_hand.good),
+        locks=tuple(to_lock(line.value) for line in reading.rows.locks.good),
         sources=reading.files.hashes,
     )

@@ -27,6 +27,13 @@ class SourceFiles:
 
     def text(self, path: Path) -> str | None:
         """Read a file's text; None, with a fault, where it has none."""
+        content = self.content(path)
+        if content is None:
+            return None
+        return decode(content, self.name(path), self._log)
+
+    def content(self, path: Path) -> bytes | None:
+        """Read a file's bytes; None, with a fault, where it cannot be read."""
         name = self.name(path)
         self._log.open(name)
         try:
@@ -43,7 +50,7 @@ class SourceFiles:
             self._log.add(name, "file", reason.lower(), "a readable file")
             return None
         self.hashes[name] = hashlib.sha256(content).hexdigest()
-        return decode(content, name, self._log)
+        return content
 
 
 def decode(content: bytes, name: str, log: FaultLog) -> str | None:

@@ -36,7 +36,7 @@ def yard_options(parser: argparse.ArgumentParser) -> None:
         type=Path,
         action="append",
         metavar="FILE",
-        help="an order file; may be repeated (default DIR/orders.csv)",
+        help="orders, CSV or .xlsx; may be repeated (default DIR/orders.csv)",
     )
 
 

@@ -8,6 +8,7 @@ import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from models.errors import UsageError
 from scheduler.commands.common import (
     DEFAULT_YARD,
     plural,
@@ -45,6 +46,10 @@ def register(subparsers: Any) -> None:
         "--after", type=whole_or_zero, metavar="N",
         help="the load that you compared with: needed to change or withdraw anything",
     )  # fmt: skip
+    parser.add_argument(
+        "--template", type=Path, metavar="FILE",
+        help="load nothing; write an empty workbook for this yard's orders (.xlsx)",
+    )  # fmt: skip
     why_option(parser)
     parser.add_argument("--json", action="store_true", help="print an object")
     parser.set_defaults(run=run)
@@ -57,6 +62,8 @@ def run(args: argparse.Namespace) -> int:
     from models.store.transactions import open_store
 
     book = read_book(args)
+    if args.template is not None:
+        return _template(book, args.template)
     address = store_address(args)
     if args.dry_run:
         result = _preview(address, book)
@@ -173,3 +180,16 @@ def _as_object(args: argparse.Namespace, result: LoadResult) -> dict[str, Any]:
             for one in result.changes
         ],
     }
+
+
+def _template(book: Book, path: Path) -> int:
+    """Write a workbook to be filled; an existing file stays as it is."""
+    from models.loading.template import write_template
+
+    if path.suffix.lower() != ".xlsx":
+        raise UsageError(f"{path} does not end in .xlsx")
+    if path.exists():
+        raise UsageError(f"{path} is there already: name another file")
+    write_template(book, path)
+    print(f"{path}: fill it, then {program()} load --dry-run --orders {path}")
+    return 0

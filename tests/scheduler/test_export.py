@@ -10,8 +10,15 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from openpyxl import load_workbook
 
-from scheduler.export import export_csv, neutral, table_to_csv, tables
+from scheduler.export import (
+    export_csv,
+    export_workbook,
+    neutral,
+    table_to_csv,
+    tables,
+)
 from tests.scheduler.small_plan import small_plan
 
 SIGNS = "=+-@\t\r\n\0＝＋－＠"
@@ -125,3 +132,13 @@ def test_one_apostrophe_less_gives_the_text_back(text: str) -> None:
     assert safe.replace("'", "") == text.replace("'", "")
     others = {text.replace("'", "", 1), f"'{text}"} - {text}
     assert all(neutral(other) != safe for other in others)
+
+
+def test_a_workbook_is_neutral_too(tmp_path: Path) -> None:
+    """Text that looks like a formula is neutralized and stored as text."""
+    plan = small_plan()
+    orders = tuple(replace(one, model="=1+1") for one in plan.problem.orders)
+    hostile = replace(plan, problem=replace(plan.problem, orders=orders))
+    sheet = load_workbook(export_workbook(hostile, tmp_path))["orders"]
+    cells = [row[1] for row in sheet.iter_rows(min_row=2)]
+    assert [(cell.value, cell.data_type) for cell in cells] == [("'=1+1", "s")] * 2

@@ -59,7 +59,7 @@ def known_rows(
     for line in lines:
         earlier = seen.setdefault(key(line.value), line)
         if earlier is not line:
-            expected = f"it once (first in {earlier.file}, row {earlier.row})"
+            expected = f"it once (first in {earlier.file}, {earlier.place})"
             found = f"{' '.join(map(quoted, key(line.value)))} again"
             floor.fault(line, "operation", found, expected)
         elif _known(line, floor):

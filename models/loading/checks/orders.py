@@ -24,7 +24,7 @@ def check_repeated_orders(lines: Sequence[OrderLine], log: FaultLog) -> None:
                 line.file,
                 line.where("order"),
                 f"'{line.value.order}' again",
-                f"each order once (first in {earlier.file}, row {earlier.row})",
+                f"each order once (first in {earlier.file}, {earlier.place})",
             )
 
 

@@ -22,7 +22,10 @@ class TinyYard:
 
     def overlay(self, name: str) -> None:
         """Lay the files of a broken example over the yard."""
-        shutil.copytree(BROKEN / name, self.folder, dirs_exist_ok=True)
+        example = BROKEN / name
+        if (example / "orders.xlsx").exists():
+            (self.folder / "orders.csv").unlink()
+        shutil.copytree(example, self.folder, dirs_exist_ok=True)
 
     def replace(self, file: str, old: str, new: str) -> None:
         """Change the first occurrence of a text, which must occur."""

@@ -134,3 +134,19 @@ def test_a_yard_that_is_not_there(hullpace: Hullpace, tmp_path: Path) -> None:
     assert ran.code == 2
     assert ran.err.startswith("hullpace: no yard at ")
     assert len(ran.err.splitlines()) == 1
+
+
+def test_a_template_can_be_loaded(
+    hullpace: Hullpace, yard: Path, tmp_path: Path
+) -> None:
+    """The workbook that `--template` writes loads as it is, with no order in it."""
+    path = tmp_path / "new" / "orders.xlsx"
+    ran = hullpace("load", "--yard", yard, "--template", path)
+    assert ran.code == 0, ran.err
+    read = hullpace("load", "--dry-run", "--yard", yard, "--orders", path)
+    assert read.code == 0, read.err
+    assert "0 orders" in read.out
+    again = hullpace("load", "--yard", yard, "--template", path)
+    assert (again.code, "is there already" in again.err) == (2, True)
+    other = hullpace("load", "--yard", yard, "--template", tmp_path / "orders.csv")
+    assert (other.code, "does not end in .xlsx" in other.err) == (2, True)
