@@ -54,6 +54,7 @@ class RoutingOperation:
     duration_hours: float | None = None
     when: str | None = None
     unless: str | None = None  # option that replaces this step
+    setup_family: str | None = None  # color, at a station with set-ups
     caution: str | None = None  # key of the cautions printed with the step
 
 
@@ -121,6 +122,7 @@ class GraphicColor:
     area_m2: float
     mask_length_m: float
     material: str | None = None
+    setup_family: str | None = None  # of its spraying
 
 
 @dataclass(frozen=True, slots=True)

@@ -165,6 +165,7 @@ def _color_steps(
             exclusive_part=True,
             demands=graphic.demands,
             caution=graphic.caution,
+            setup_family=color.setup_family if verb == "spray" else None,
         )
 
 

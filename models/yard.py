@@ -49,6 +49,15 @@ class Skill:
 
 
 @dataclass(frozen=True, slots=True)
+class Setup:
+    """Minutes from the end of work in one family of color to work in another."""
+
+    before: str
+    after: str
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
 class Station:
     """Where a kind of work is done; `capacity` None means as many as there are people.
 
@@ -59,6 +68,8 @@ class Station:
     name: str
     group: str
     capacity: int | None = None
+    setups: tuple[Setup, ...] = ()
+    last_family: str | None = None  # what it is set up for now
 
 
 @dataclass(frozen=True, slots=True)

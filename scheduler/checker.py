@@ -26,6 +26,7 @@ from scheduler.checking.resources import (
 )
 from scheduler.checking.score import check_score
 from scheduler.checking.services import check_services
+from scheduler.checking.setups import check_setups
 from scheduler.checking.waits import check_alone, check_waits
 from scheduler.checking.work import check_once, check_work
 
@@ -37,6 +38,7 @@ RULES = (
     check_alone,
     check_occupations,
     check_stations,
+    check_setups,
     check_services,
     check_limits,
     check_given,

@@ -117,6 +117,7 @@ _RENAMED = {
     "Planned": {"operation": "id"},
     "Occupation": {"start": "from", "finish": "to"},
     "Service": {"start": "from", "finish": "to"},
+    "Setup": {"before": "from", "after": "to"},
     "Move": {"before": "from", "after": "to"},
 }
 _INSTANTS = {
@@ -131,7 +132,12 @@ _INSTANTS = {
     "OrderResult": {"finish"},
     "Move": {"before", "after"},
 }
-_STINTS = {("Planned", "people"), ("Committed", "stints"), ("Service", "people")}
+_NESTED: dict[tuple[str, str], Any] = {
+    ("Planned", "people"): problems.Stint,
+    ("Committed", "stints"): problems.Stint,
+    ("Service", "people"): problems.Stint,
+    ("Station", "setups"): problems.Setup,
+}
 _SPANS = {"open", "breaks", "available", "unavailable", "segments"}
 
 
@@ -248,8 +254,8 @@ def _to_json(item: Any, axis: Axis) -> Any:
             out[name] = None if value is None else axis.iso(value)
         elif entry.name == "demands":
             out[name] = [{"resource": key, "amount": count} for key, count in value]
-        elif (kind, entry.name) in _STINTS:
-            out[name] = [_to_json(stint, axis) for stint in value]
+        elif (kind, entry.name) in _NESTED:
+            out[name] = [_to_json(one, axis) for one in value]
         else:
             out[name] = list(value) if isinstance(value, tuple) else value
     return out
@@ -270,8 +276,9 @@ def _from_json(kind: Any, data: dict[str, Any], axis: Axis) -> Any:
             value = None if value is None else _tick(value, axis)
         elif entry.name == "demands":
             value = tuple((one["resource"], one["amount"]) for one in value)
-        elif (name, entry.name) in _STINTS:
-            value = tuple(_from_json(problems.Stint, one, axis) for one in value)
+        elif (name, entry.name) in _NESTED:
+            inner = _NESTED[name, entry.name]
+            value = tuple(_from_json(inner, one, axis) for one in value)
         elif isinstance(value, list):
             value = tuple(value)
         values[entry.name] = value

@@ -85,6 +85,11 @@ class PlanUses:
         self.rooms = {
             one.id: one.capacity for one in problem.stations if one.capacity is not None
         }
+        self.setups = {
+            one.id: {(row.before, row.after): row.minutes for row in one.setups}
+            for one in problem.stations
+            if one.setups
+        }
         self.at_station: dict[str, list[tuple[int, int, int, str]]] = defaultdict(list)
         for name, row in self.planned.items():
             for station, amount in self.operations[name].demands:
@@ -101,6 +106,7 @@ class PlanUses:
             self._rooms_lacking(operation, start)
             or self._limit_lacking(operation, start)
             or self._station_lacking(operation, span)
+            or self._setup_lacking(operation, span)
             or self._people_lacking(operation, row, segments)
             or self._window_lacking(operation, span, depth)
         )
@@ -196,6 +202,26 @@ class PlanUses:
             load, holders = _peak(uses, span)
             if load + amount > self.rooms.get(station, load + amount):
                 return Block("station", f"station {station}", tuple(holders))
+        return None
+
+    def _setup_lacking(self, operation: Operation, span: Span) -> Block | None:
+        """Whether a change of color before or after would have no time."""
+        minutes = self.setups.get(operation.station)
+        if operation.setup_family is None or minutes is None:
+            return None
+        tick = self.problem.axis.tick_minutes
+        own, holders = operation.setup_family, []
+        for start, finish, _, name in self.at_station[operation.station]:
+            other = self.operations[name].setup_family
+            if name == operation.id or other is None:
+                continue
+            before = finish + -(-minutes.get((other, own), 0) // tick)
+            after = span[1] + -(-minutes.get((own, other), 0) // tick)
+            if before > span[0] and after > start:
+                holders.append(name)
+        if holders:
+            resource = f"set-up of station {operation.station}"
+            return Block("setup", resource, tuple(_once(holders)))
         return None
 
     def _people_lacking(

@@ -69,12 +69,27 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class Setup:
+    """Minutes on the wall clock from work in one family to work in another."""
+
+    before: str
+    after: str
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
 class Station:
-    """A station; `capacity` None means that only people limit it."""
+    """A station; `capacity` None means that only people limit it.
+
+    Between the end of an operation with a `setup_family` and the start of the next
+    with another, at least the minutes of `setups` pass (none where the pair is not
+    listed), whatever else is done there meanwhile. They keep the triangle inequality.
+    `last_family` is the one that it is set up for now.
+    """
 
     id: str
     capacity: int | None
-    setups: tuple[dict[str, object], ...] = ()
+    setups: tuple[Setup, ...] = ()
     last_family: str | None = None
 
 

@@ -30,7 +30,7 @@ MOST_NAMED = 3
 class Waited:
     """Ticks that an operation could have been at work, but for something."""
 
-    kind: str  # mold | place | limit | station | people | window | turn
+    kind: str  # mold | place | limit | station | setup | people | window | turn
     resource: str
     ticks: int
     holders: tuple[str, ...]

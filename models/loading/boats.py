@@ -91,6 +91,7 @@ class OperationRow(Row):
     calendar: Code | None = None
     when: Code | None = None
     unless: Code | None = None
+    setup_family: Code | None = None
     caution: _CAUTIONS | None = None
 
 
@@ -216,6 +217,7 @@ class ColorRow(Row):
     area_m2: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False)]
     mask_length_m: Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False)]
     material: Code | None = None
+    setup_family: Code | None = None
 
 
 class GraphicRow(Row):
@@ -378,9 +380,6 @@ def _to_graphic(row: GraphicRow) -> Graphic:
         film=None if None in given.values() else Film(**given),
         crew_min=row.crew[0],
         crew_max=row.crew[1],
-        colors=tuple(
-            GraphicColor(one.name, one.area_m2, one.mask_length_m, one.material)
-            for one in row.colors
-        ),
+        colors=tuple(GraphicColor(**one.model_dump()) for one in row.colors),
         demands=_to_demands(row.demands),
     )

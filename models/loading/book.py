@@ -31,6 +31,7 @@ from models.loading.checks.orders import (
 from models.loading.checks.resources import check_molds, check_part_homes
 from models.loading.checks.routing import check_routing
 from models.loading.checks.scope import BoatScope, YardScope
+from models.loading.checks.setups import check_setup_families, check_setups
 from models.loading.checks.yard import check_skills_held, check_yard
 from models.loading.faults import FaultLog
 from models.loading.files import SourceFiles
@@ -128,6 +129,7 @@ def _check(reading: Reading) -> None:
     if reading.yard is not None:
         check_yard(reading.yard, reading.boats.keys())
         check_skills_held(reading.yard)
+        check_setups(reading.yard)
         check_molds(reading.yard, boats)
         check_limits(reading.yard, boats)
         check_materials(reading.yard)
@@ -142,6 +144,7 @@ def _check(reading: Reading) -> None:
             first = replace(boat, model=slowest)
             check_boat_in_yard(first, reading.yard)
             check_part_homes(boat, reading.yard)
+            check_setup_families(boat, reading.yard)
             check_uses_in_yard(boat, reading.yard)
             fit.check_boat(first)
             check_graphics(first, fit)

@@ -20,9 +20,6 @@ from models.loading.fields import Wrong
 NOT_PLANNED_YET = {
     "overtime": "overtime",
     "overtime_limits": "overtime",
-    "setups": "set-ups by color",
-    "setup_family": "set-ups by color",
-    "last_family": "set-ups by color",
     "other_jobs": "jobs other than boats",
     "service_skill": "people for the service of molds",
     "service_crew": "people for the service of molds",

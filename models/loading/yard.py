@@ -30,6 +30,7 @@ from models.yard import (
     Outage,
     Person,
     Place,
+    Setup,
     Shift,
     Skill,
     Station,
@@ -137,11 +138,19 @@ class SkillRow(Row):
     calendar: Code
 
 
+class SetupRow(Row):
+    before: Code
+    after: Code
+    minutes: Annotated[int, Field(ge=1, le=10_000)]
+
+
 class StationRow(Row):
     id: Code
     name: Name
     group: Name
     capacity: Annotated[int, Field(ge=1, le=1000)] | None = None
+    setups: list[SetupRow] = Field(default_factory=list)
+    last_family: Code | None = None
 
 
 _Outages = list[Annotated[list[LocalMinute], AfterValidator(_outage)]]
@@ -296,9 +305,7 @@ def to_yard(file: YardFile, today: date) -> Yard:
         allowances=dict(file.allowances),
         calendars=tuple(_to_calendar(row, holidays) for row in file.calendars),
         skills=tuple(Skill(row.id, row.name, row.calendar) for row in file.skills),
-        stations=tuple(
-            Station(row.id, row.name, row.group, row.capacity) for row in file.stations
-        ),
+        stations=tuple(_to_station(row) for row in file.stations),
         molds=tuple(
             Mold(
                 row.id,
@@ -360,6 +367,11 @@ def _to_calendar(row: CalendarRow, holidays: frozenset[date]) -> TradeCalendar:
     )
     closed = holidays if row.holidays else frozenset()
     return TradeCalendar(row.id, shifts, closed, row.breaks_relieved)
+
+
+def _to_station(row: StationRow) -> Station:
+    setups = tuple(Setup(one.before, one.after, one.minutes) for one in row.setups)
+    return Station(row.id, row.name, row.group, row.capacity, setups, row.last_family)
 
 
 def _to_outages(spans: list[list[datetime]]) -> tuple[Outage, ...]:

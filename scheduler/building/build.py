@@ -11,7 +11,7 @@ from models.axis import Axis, local_instant
 from models.calendars import available, expand, outage_spans
 from models.errors import DataFaults, Fault
 from models.orders import Book, Order
-from models.yard import Mold, Yard
+from models.yard import Mold, Station, Yard
 from scheduler import problem as problems
 from scheduler.building import horizon
 from scheduler.building.commitment import Standing, standing
@@ -132,7 +132,7 @@ def _from_book(book: Book, templates: Mapping[str, Template], axis: Axis) -> Pro
         people=_people(yard, axis),
         molds=_molds(yard, axis),
         places=_places(yard, axis),
-        stations=tuple(problems.Station(one.id, one.capacity) for one in yard.stations),
+        stations=tuple(_station(one) for one in yard.stations),
         orders=tuple(_order(one, yard, axis) for one in book.orders),
         parts=tuple(part for order in book.orders for part in parts[order.order]),
         operations=tuple(operations.values()),
@@ -269,6 +269,11 @@ def _molds(yard: Yard, axis: Axis) -> tuple[problems.Mold, ...]:
         )
         for one in yard.molds
     )
+
+
+def _station(one: Station) -> problems.Station:
+    setups = (problems.Setup(s.before, s.after, s.minutes) for s in one.setups)
+    return problems.Station(one.id, one.capacity, tuple(setups), one.last_family)
 
 
 def _service_calendar(mold: Mold, yard: Yard) -> str | None:

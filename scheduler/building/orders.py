@@ -161,6 +161,7 @@ def build_operation(
         exclusive_part=step.exclusive_part,
         demands=template.demands[index],
         earliest=earliest,
+        setup_family=step.setup_family,
     )
 
 

@@ -8,6 +8,7 @@ work       duration, calendar, crew, skills and presence of people
 waits      cures, bond windows and other waits; work that must be alone in a part
 resources  molds, places, stations, people in two places at once
 limits     boats between two operations
+setups     changes of color at a station
 services   molds serviced after so many pulls
 given      done, started, frozen and locked work; moves inside the frozen window
 score      finishes, tardy days, proposed dates, levels and bounds

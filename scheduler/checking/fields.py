@@ -40,7 +40,7 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
     "stations": {
         "id": "text",
         "capacity": "whole?",
-        "setups": "unchecked",
+        "setups": "setups",
         "last_family": "text?",
     },
     "orders": {
@@ -81,7 +81,7 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "demands": "demands",
         "earliest": "instant",
         "leads_min": "unchecked",
-        "setup_family": "unchecked",
+        "setup_family": "text?",
         "slots": "unchecked",
         "only_if": "unchecked",
     },

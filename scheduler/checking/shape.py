@@ -96,6 +96,16 @@ def demands(value: Any) -> list[tuple[str, int]]:
     return found
 
 
+def setups(value: Any) -> list[tuple[str, str, int]]:
+    """Read how long a station is set up from one family of color to another."""
+    found = []
+    for one in value if isinstance(value, list) else [None]:
+        if not isinstance(one, dict) or one.keys() != {"from", "to", "minutes"}:
+            raise NotReadable(f"{short(value)} is not a list of from, to and minutes")
+        found.append((text(one["from"]), text(one["to"]), whole(one["minutes"])))
+    return found
+
+
 def choice(words: str) -> Reader:
     """Make a reader of one of some words."""
     allowed = words.split("|")
@@ -131,6 +141,7 @@ class Shapes:
             "weekday": weekday,
             "unchecked": unchecked,
             "demands": demands,
+            "setups": setups,
             "instant": self.instant,
             "spans": self.spans,
             "stints": self.stints,

@@ -103,6 +103,12 @@ class Arrays(Bundle):
     demand_station: I32
     demand_amount: I32
     station_capacity: I32
+    # set-ups between families of color at a station, operations listed by station
+    setup_row: I32  # per operation; -1: none
+    setup_family: I32  # per operation
+    setup_ticks: TableI32  # [families, families]
+    setup_at: I32
+    setup_list: I32
     # boats
     boat_at: I32  # offsets into operations
     boat_due: I32  # index of the due working day; FAR: no due date

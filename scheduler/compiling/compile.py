@@ -30,6 +30,7 @@ from scheduler.compiling.people import (
     sort_kinds,
 )
 from scheduler.compiling.services import compile_services
+from scheduler.compiling.setups import compile_setups
 from scheduler.compiling.time_tables import Tracks, build_tracks, masks_of_people
 from scheduler.cp_model.skill_subsets import unimplied_subsets
 
@@ -108,6 +109,7 @@ def compile_problem(problem: Problem, goal: int = BY_DUE_DATES) -> Compilation:
     holds = compile_holds(problem, index_of, boat_index, committed, lengths)
     days, day_index, due = _due_days(problem)
     binding, fixed = _bindings(operations, committed)
+    setups, earliest = compile_setups(problem, binding)
     station_index = {station: index for index, station in enumerate(stations)}
     demands = [
         [(station_index[name], amount) for name, amount in one.demands]
@@ -142,13 +144,14 @@ def compile_problem(problem: Problem, goal: int = BY_DUE_DATES) -> Compilation:
         length_at=offsets(lengths),
         length=flat(lengths),
         one_go=np.array([one.one_go for one in operations], np.int8),
-        earliest=_i32([one.earliest for one in operations]),
+        earliest=earliest,
         binding=binding,
         fixed_start=fixed[0],
         fixed_finish=fixed[1],
         fixed_crew=fixed[2],
         **_waits(problem.waits, index_of, tracks, problem.axis.tick_minutes),
         **compile_cures(problem),
+        **setups,
         **_clashes(problem, index_of),
         demand_at=offsets(demands),
         demand_station=flat([[name for name, _ in row] for row in demands]),

@@ -33,6 +33,7 @@ from scheduler.cp_model.goals import (
 )
 from scheduler.cp_model.holds import Holds, add_holds, give_slots
 from scheduler.cp_model.setting import Setting, make_setting
+from scheduler.cp_model.setups import add_setups
 from scheduler.cp_model.waits import add_waits
 from scheduler.cp_model.windows import NoWay, Windows, find_windows
 from scheduler.cp_model.work import Work, add_clashes, add_work
@@ -179,6 +180,7 @@ def build_model(
     add_crews(draft, setting, works)
     add_stations(draft, setting, works)
     add_clashes(draft, setting, works)
+    add_setups(draft, setting, works)
     holds = add_holds(draft, setting, works)
     standing = 0
     if level == MAKESPAN:

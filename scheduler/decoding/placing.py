@@ -25,6 +25,7 @@ from scheduler.compiling.arrays import (
 from scheduler.decoding.bundle import Bundle
 from scheduler.decoding.kernel import inlined, kernel
 from scheduler.decoding.lanes import ALL, GUARD, LANE, fewer, lane_sum
+from scheduler.decoding.sharing import later_start
 
 
 @dataclass(frozen=True, eq=False)
@@ -201,29 +202,6 @@ def crew_miss(
 
 
 @inlined
-def station_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
-    """Return -1 if stations have room from start to finish, else a later tick."""
-    for k in range(a.demand_at[op], a.demand_at[op + 1]):
-        station = a.demand_station[k]
-        room = a.station_capacity[station] - a.demand_amount[k]
-        first, last = a.position_at[start], a.position_at[finish]
-        for position in range(last - 1, first - 1, -1):
-            if s.used[station, position] > room:
-                return int(a.ref_of[position]) + 1
-    return -1
-
-
-@inlined
-def clash_miss(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
-    """Return -1 if no exclusive work overlaps, else the tick at which that one ends."""
-    for k in range(a.clash_at[op], a.clash_at[op + 1]):
-        other = a.clash_list[k]
-        if s.placed[other] and s.start[other] < finish and start < s.finish[other]:
-            return int(s.finish[other])
-    return -1
-
-
-@inlined
 def first_start(
     a: Arrays,
     s: State,
@@ -269,9 +247,7 @@ def first_start(
                 continue
         start = a.ref_of[a.open_position[base + x]]
         finish = a.ref_of[a.open_position[base + x + length - 1]] + 1
-        later = max(
-            station_miss(a, s, op, start, finish), clash_miss(a, s, op, start, finish)
-        )
+        later = later_start(a, s, op, start, finish)
         if later < 0:
             return int(x)
         x = max(x + 1, a.open_index[track, a.position_at[min(later, a.ticks)]])

@@ -111,6 +111,7 @@ class Exhaustive:
                 and self._has_people(option, placed)
                 and self._has_slots(placed)
                 and self._is_within_limits(placed)
+                and self._is_set_up(operation, placed)
                 and self._place(place + 1, placed)
             ):
                 return True
@@ -246,6 +247,30 @@ class Exhaustive:
             for tick, _ in inside:
                 if sum(a <= tick < b for a, b in inside) > limit.max:
                     return False
+        return True
+
+    def _is_set_up(self, operation: Operation, placed: dict[str, Placed]) -> bool:
+        """Whether an operation is apart from all others in the booth, set-ups too."""
+        family, tick = operation.setup_family, self.problem.axis.tick_minutes
+        if family is None:
+            return True
+        station = next(
+            one for one in self.problem.stations if one.id == operation.station
+        )
+        minutes = {(one.before, one.after): one.minutes for one in station.setups}
+        own = placed[operation.id]
+        first = minutes.get((station.last_family or "", family), 0)
+        if (own.start - self.problem.now) * tick < first:
+            return False
+        for other in self.problem.operations:
+            color = other.setup_family
+            there = placed.get(other.id)
+            if other is operation or color is None or there is None:
+                continue
+            after = minutes.get((color, family), 0) <= (own.start - there.finish) * tick
+            ahead = minutes.get((family, color), 0) <= (there.start - own.finish) * tick
+            if not (after or ahead):
+                return False
         return True
 
     def _are_serviced(self, slots: Slots) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from random import Random
 
-from scheduler.problem import Limit, Problem, Temperature
+from scheduler.problem import Limit, Problem, Setup, Station, Temperature
 
 Rule = Callable[[Problem, int], Problem]
 
@@ -76,7 +76,39 @@ def work_limits(problem: Problem, seed: int) -> Problem:
     return replace(problem, limits=limits)
 
 
+def color_changes(problem: Problem, seed: int) -> Problem:
+    """Let some of the work pass a booth that is set up for one color at a time."""
+    random = Random(seed)
+    colors, tick = ("black", "red", "white"), problem.axis.tick_minutes
+    setups = tuple(
+        Setup(before, after, random.choice((4, 6, 7, 8)) * tick - random.choice((0, 5)))
+        for before in colors
+        for after in colors
+        if before != after
+    )
+    booth = Station("spray", 1, setups, random.choice((None, *colors)))
+    chosen = {
+        one.code: random.choice(colors)
+        for one in problem.operations
+        if one.skill is not None and random.random() < 0.3
+    }
+    operations = tuple(
+        replace(
+            one,
+            station="spray",
+            demands=(*one.demands, ("spray", 1)),
+            setup_family=chosen[one.code],
+        )
+        if one.code in chosen
+        else one
+        for one in problem.operations
+    )
+    stations = (*problem.stations, booth)
+    return replace(problem, operations=operations, stations=stations)
+
+
 RULES: dict[str, Rule] = {
+    "color changes": color_changes,
     "cold shop": cold_shop,
     "mold service": mold_service,
     "work limits": work_limits,

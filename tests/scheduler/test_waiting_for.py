@@ -16,7 +16,7 @@ from scheduler.waiting_for import (
     what_it_delays,
     what_it_waited_for,
 )
-from tests.scheduler.small_plan import serviced_plan, small_plan
+from tests.scheduler.small_plan import small_plan
 from tests.scheduler.small_yard import at
 
 PLAN = small_plan()
@@ -159,26 +159,6 @@ def test_an_outage_holds_a_mold_like_a_boat() -> None:
     reason = what_it_waited_for(plan, "B102/hull.prep")
     wanted = ("mold", "a hull mold for tern-23", 96.5, ("an outage of H23-1",))
     assert _waits(reason) == [wanted]
-
-
-def test_a_service_holds_a_mold_like_a_boat() -> None:
-    """A mold in service is waited for, and the service is named."""
-    reason = what_it_waited_for(serviced_plan(), "B102/deck.prep")
-    wanted = ("mold", "a deck mold for tern-23", 4, ("B101", "service of D23-1"))
-    assert _waits(reason) == [wanted]
-
-
-def test_a_limit_holds_a_boat_back_like_a_mold() -> None:
-    """A limit on work in process is waited for, and who is inside is named."""
-    second = Mold("H23-2", "hull", ("tern-23",))
-    plan = small_plan()
-    plan = replace(
-        plan, problem=replace(plan.problem, molds=(*plan.problem.molds, second))
-    )
-    reason = what_it_waited_for(plan, "B102/hull.prep")
-    wanted = ("limit", "limit hulls", 96.5, ("B101",))
-    assert _waits(reason) == [wanted]
-    assert "B102/hull.prep" in Causes(plan).delays("B101/hull.demold")
 
 
 def test_a_place_for_two_is_free_with_one_inside() -> None:

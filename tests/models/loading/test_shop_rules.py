@@ -8,7 +8,8 @@ import pytest
 
 from models.cures import DatedTemperature, ShopTemperature
 from models.loading import load_book
-from models.yard import WorkLimit
+from models.routing import color_chain
+from models.yard import Setup, WorkLimit
 from tests.models.loading.conftest import TinyYard
 
 BOAT = "boats/skiff-16.toml"
@@ -164,3 +165,76 @@ def test_a_limit_between_steps_on_other_options(tiny: TinyYard) -> None:
     old = 'code = "final.detail"'
     tiny.replace(BOAT, old, f'{old}\nwhen = "hard-top"')
     assert any("on the same options" in one.expected for one in tiny.faults())
+
+
+SETUPS = (
+    '{ before = "white", after = "red", minutes = 30 }, '
+    '{ before = "red", after = "white", minutes = 45 }'
+)
+
+
+def booth(tiny: TinyYard, more: str) -> None:
+    """Give the booth set-ups between colors."""
+    tiny.replace("yard.toml", "capacity = 1", f"capacity = 1, {more}")
+
+
+def test_a_booth_that_is_set_up_by_color(tiny: TinyYard) -> None:
+    """Set-ups, the last color, and the colors of steps and graphics are read."""
+    booth(tiny, f'setups = [{SETUPS}], last_family = "red"')
+    coat = 'code = "hull.gel_coat"'
+    tiny.replace(BOAT, coat, f'{coat}\nsetup_family = "white"')
+    color = 'name = "signal red"'
+    tiny.replace(BOAT, color, f'{color}, setup_family = "red"')
+    book = load_book(tiny.folder)
+    station = book.yard.stations[0]
+    assert station.setups == (Setup("white", "red", 30), Setup("red", "white", 45))
+    assert station.last_family == "red"
+    model = book.models["skiff-16"]
+    assert model.operations[1].setup_family == "white"
+    families = [one.setup_family for one in color_chain(model.graphics[0]).steps]
+    assert families == [None, "red", None, None, None, None]
+
+
+@pytest.mark.parametrize(
+    ("more", "expected"),
+    [
+        (f"setups = [{SETUPS}, {SETUPS}]", "each once"),
+        ('setups = [{ before = "red", after = "red", minutes = 5 }]', "two different"),
+        ('setups = [{ before = "red", after = "white", minutes = 0 }]', "at least 1"),
+        (
+            f'setups = [{SETUPS}, {{ before = "red", after = "navy", minutes = 9 }}]',
+            "at most the 9 by way of navy",
+        ),
+        ('last_family = "red"', "setups, too"),
+        (f'setups = [{SETUPS}], last_family = "rde"', "did you mean 'red'"),
+    ],
+)
+def test_set_ups_that_cannot_be_meant(tiny: TinyYard, more: str, expected: str) -> None:
+    """Set-ups that contradict each other are faults of the station."""
+    booth(tiny, more)
+    faults = tiny.faults()
+    assert all(one.where.startswith("stations.booth") for one in faults)
+    assert any(expected in one.expected for one in faults), faults
+
+
+def test_set_ups_need_one_at_a_time(tiny: TinyYard) -> None:
+    """Where two work side by side, no one comes after the other."""
+    tiny.replace("yard.toml", "capacity = 1", f"capacity = 2, setups = [{SETUPS}]")
+    assert "a capacity of 1" in tiny.fault().expected
+
+
+@pytest.mark.parametrize(
+    ("setups", "expected"),
+    [("", "setups of booth in yard.toml"), (f"setups = [{SETUPS}]", "'red'")],
+)
+def test_a_color_that_the_station_does_not_know(
+    tiny: TinyYard, setups: str, expected: str
+) -> None:
+    """A family at a station without set-ups, or one that they do not name."""
+    if setups:
+        booth(tiny, setups)
+    coat = 'code = "hull.gel_coat"'
+    tiny.replace(BOAT, coat, f'{coat}\nsetup_family = "rde"')
+    fault = tiny.fault()
+    assert (fault.file, fault.where) == (BOAT, "operations.hull.gel_coat.setup_family")
+    assert expected in fault.expected
