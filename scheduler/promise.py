@@ -18,7 +18,6 @@ from typing import TYPE_CHECKING
 from models.errors import DataFaults, Fault, NoPlan, UsageError
 from models.loading import load_book
 from models.loading.order_tables import own_orders
-from scheduler.binding import HoldUp, hold_up_of
 from scheduler.bounds import earliest_finishes
 from scheduler.building.build import build_problem
 from scheduler.building.commitment import standing
@@ -27,6 +26,7 @@ from scheduler.cp_model.tighten import Tightened
 from scheduler.naming.settle import settle
 from scheduler.planner import Request, assemble, refuse_unless_sound
 from scheduler.searching.search import Budget, facts_of, search, warm_up
+from scheduler.waiting_for import Causes
 
 if TYPE_CHECKING:
     from models.orders import Book
@@ -47,14 +47,16 @@ class Quote:
     """The answer to "when can this customer have this boat?".
 
     `finish` is the planned finish, `proposed` the date to give (buffer included),
-    `alone` the finish in an empty yard; `plan` holds the committed boats and the new
-    one, checked.
+    `alone` the finish in an empty yard; `waits_days` what it waits for, longest first,
+    and `longest_wait` the first of these with the step that waits; `plan` holds the
+    committed boats and the new one, checked.
     """
 
     finish: date
     proposed: date
     alone: date
-    hold_up: HoldUp
+    waits_days: dict[str, float]
+    longest_wait: tuple[str, str] | None
     plan: Plan
 
 
@@ -168,11 +170,13 @@ def _insert(book: Book, compilation: Compilation, name: str, seed: int) -> Quote
         axis = compilation.problem.axis
         if result.proposed is None or result.proposed >= str(compilation.days[-1]):
             return None
+        causes = Causes(plan)
         return Quote(
             finish=axis.local(result.finish - 1).date(),
             proposed=date.fromisoformat(result.proposed),
             alone=axis.local(int(earliest_finishes(a)[boat]) - 1).date(),
-            hold_up=hold_up_of(compilation, settled.solution, boat),
+            waits_days=causes.waits_of_order(name),
+            longest_wait=causes.longest_wait(name),
             plan=plan,
         )
     return None

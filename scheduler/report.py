@@ -17,6 +17,8 @@ from scheduler.load import (
 from scheduler.plan_uses import TURN
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from models.orders import Book
     from scheduler.plan import Plan
 
@@ -47,8 +49,9 @@ def report_lines(
     ]
     lines += load_lines(plan)
     lines += ["", "PEOPLE IN SHORTEST SUPPLY (share of their hours that is planned)"]
-    lines += people_lines(plan)
-    lines += ["", "WHAT LIMITS", *limit_lines(plan)]
+    names = {} if book is None else {one.id: one.name for one in book.yard.skills}
+    lines += people_lines(plan, names)
+    lines += ["", "WHAT LIMITS", *limit_lines(plan, names)]
     if plan.answer.services:
         lines += ["", "SERVICE OF MOLDS", *service_lines(plan)]
     lines += ["", "HOW GOOD", *level_lines(plan, due_date_value)]
@@ -125,7 +128,16 @@ def week_label(monday: date) -> str:
     return f"{year}-W{week:02d}"
 
 
-def people_lines(plan: Plan) -> list[str]:
+def called(resource: str, skills: Mapping[str, str]) -> str:
+    """A resource as `scheduler.waiting_for` names it, skills by name instead of id."""
+    people = "people who can "
+    if not resource.startswith(people):
+        return resource
+    skill = resource.removeprefix(people)
+    return f"people for {skills.get(skill, skill).lower()}"
+
+
+def people_lines(plan: Plan, names: Mapping[str, str]) -> list[str]:
     """The sets of skills whose people have least to spare in the weeks shown."""
     hours: dict[tuple[str, ...], list[float]] = defaultdict(list)
     capacity: dict[tuple[str, ...], list[float]] = defaultdict(list)
@@ -141,12 +153,16 @@ def people_lines(plan: Plan) -> list[str]:
             _share(asked[k], given[k]) for k in range(min(WEEKS_SHOWN, len(asked)))
         ]
         later = _share(sum(asked[WEEKS_SHOWN:]), sum(given[WEEKS_SHOWN:]))
-        row = [" or ".join(skills), *shares, later]
+        row = [
+            " or ".join(names.get(one, one).lower() for one in skills),
+            *shares,
+            later,
+        ]
         soon = sum(asked[:WEEKS_SHOWN]) / max(1.0, sum(given[:WEEKS_SHOWN]))
         rows.append((soon, row))
     rows.sort(key=lambda pair: -pair[0])
     shown = list(weeks)[:WEEKS_SHOWN]
-    heads = ["people who can", *(week_label(week) for week in shown), "later"]
+    heads = ["people for", *(week_label(week) for week in shown), "later"]
     right = " " + "r" * (len(shown) + 1)
     return table(heads, (row for _, row in rows[:PEOPLE_SHOWN]), right)
 
@@ -155,7 +171,7 @@ def _share(hours: float, capacity: float) -> str:
     return f"{hours / capacity * 100:.0f} %" if capacity else "-"
 
 
-def limit_lines(plan: Plan) -> list[str]:
+def limit_lines(plan: Plan, names: Mapping[str, str]) -> list[str]:
     """The hardest-worked mold, the fullest places, and what late boats wait for."""
     lines = []
     mold = hardest_worked_mold(plan)
@@ -171,7 +187,8 @@ def limit_lines(plan: Plan) -> list[str]:
     begin = "Late boats wait longest for"
     for one in [one for one in waits if one.resource != TURN][:WAITS_SHOWN]:
         boats = ", ".join(one.orders[:3]) + (" ..." if len(one.orders) > 3 else "")
-        lines.append(f"{begin} {one.resource}: {length(one.days)} ({boats}).")
+        resource = called(one.resource, names)
+        lines.append(f"{begin} {resource}: {length(one.days)} ({boats}).")
         begin = "  then for"
     for one in waits:
         if one.resource == TURN:

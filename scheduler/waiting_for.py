@@ -119,6 +119,23 @@ class Causes:
                     days[one.resource] += one.ticks / self.axis.ticks_per_day
         return dict(sorted(days.items(), key=lambda pair: (-pair[1], pair[0])))
 
+    def longest_wait(self, order: str) -> tuple[str, str] | None:
+        """What a boat's chain waits for longest, and its step that waits most for it.
+
+        None where its own work and waits take all the time.
+        """
+        for resource in self.waits_of_order(order):
+            if resource == TURN:
+                continue
+            ticks = {
+                reason.operation: one.ticks
+                for reason in self.chain(order)
+                for one in reason.waited
+                if one.resource == resource
+            }
+            return resource, max(ticks, key=lambda name: ticks[name])
+        return None
+
     def _same_boat(self, name: str, order: str) -> bool:
         return self.uses.operations[name].order == order
 

@@ -33,7 +33,7 @@ from models.loading.checks.routing import check_routing
 from models.loading.checks.scope import BoatScope, YardScope
 from models.loading.checks.setups import check_setup_families, check_setups
 from models.loading.checks.yard import check_skills_held, check_yard
-from models.loading.faults import FaultLog
+from models.loading.faults import FaultLog, one_line
 from models.loading.files import SourceFiles
 from models.loading.order_tables import OrderTables, order_names, read_order_tables
 from models.loading.orders import (
@@ -63,6 +63,10 @@ class Reading:
 def read_book(yard_dir: Path, order_files: Sequence[Path] | None) -> Book:
     """Read and check everything; see `models.loading.load_book`."""
     log = FaultLog()
+    if not yard_dir.is_dir():
+        expected = "a folder with yard.toml, boats/ and orders.csv"
+        log.add(one_line(yard_dir.as_posix()), "folder", "no such folder", expected)
+        log.raise_if_any()
     reading = Reading(SourceFiles(yard_dir, log), log)
     _read_yard(yard_dir, reading)
     _read_boats(yard_dir, reading)

@@ -62,18 +62,20 @@ def run(args: argparse.Namespace) -> int:
         f"Planned finish {found.finish}, then the yard's buffer; no operation of "
         "another boat moves."
     )
-    print(_reason(found))
+    print(_reason(found, {one.id: one.name for one in book.yard.skills}))
     return 0 if kept else 1
 
 
-def _reason(found: Quote) -> str:
-    if found.hold_up.days < 1:
+def _reason(found: Quote, skills: dict[str, str]) -> str:
+    if found.longest_wait is None:
         return "Nothing holds it up: its own work and cures take that long."
-    from scheduler.report import length
+    from scheduler.report import called, length
 
-    step = found.hold_up.operation.split("/", 1)[-1]
+    resource, operation = found.longest_wait
+    step = operation.split("/", 1)[-1]
+    days = length(found.waits_days[resource])
     return (
-        f"It waits longest for {found.hold_up.resource}: {length(found.hold_up.days)} "
+        f"It waits longest for {called(resource, skills)}: {days} "
         f"(step {step}).\nIn an empty yard it would be finished on {found.alone}."
     )
 
@@ -86,7 +88,5 @@ def _as_object(args: argparse.Namespace, found: Quote, kept: bool) -> dict[str, 
         "alone": found.alone.isoformat(),
         "wanted": args.wanted.isoformat() if args.wanted else None,
         "kept": kept,
-        "waits_for": {
-            name: round(days, 1) for name, days in found.hold_up.by_resource.items()
-        },
+        "waits_for": {name: round(days, 1) for name, days in found.waits_days.items()},
     }

@@ -61,7 +61,7 @@ def test_hours_stand_beside_what_people_can_give() -> None:
 
 def test_people_in_shortest_supply_come_first() -> None:
     """Rigging has 56 h of 80 + 80 + 64 + 64, more than any other set of skills."""
-    rows = words(people_lines(PLAN)[2:])
+    rows = words(people_lines(PLAN, {})[2:])
     assert rows[0] == [
         "rig",
         "0",
@@ -78,7 +78,7 @@ def test_people_in_shortest_supply_come_first() -> None:
 
 def test_what_limits_is_named() -> None:
     """The hardest-worked mold and what the late boat waits for are named."""
-    text = "\n".join(limit_lines(PLAN))
+    text = "\n".join(limit_lines(PLAN, {}))
     assert "Hardest-worked mold: H23-1" in text
     assert "Late boats wait longest for" in text
     assert "(B101)" in text
@@ -87,7 +87,7 @@ def test_what_limits_is_named() -> None:
 def test_no_late_boat_no_blame() -> None:
     """Where no boat is late nothing is said to hold one up."""
     rows = (replace(one, tardy_days=0) for one in PLAN.answer.orders)
-    text = "\n".join(limit_lines(with_orders(*rows)))
+    text = "\n".join(limit_lines(with_orders(*rows), {}))
     assert "No boat is late" in text
     assert "wait longest" not in text
 

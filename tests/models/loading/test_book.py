@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import hashlib
+from pathlib import Path
 
+import pytest
+
+from models.errors import DataFaults
 from models.loading import load_book
 from tests.models.loading.conftest import TinyYard
 
@@ -133,3 +137,12 @@ def test_a_broken_yard_does_not_hide_other_files(tiny: TinyYard) -> None:
     tiny.replace("orders.csv", "canvas-top", "canvas-tpo")
     files = [fault.file for fault in tiny.faults()]
     assert files == ["yard.toml", "boats/skiff-16.toml", "orders.csv"]
+
+
+def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
+    """One fault that names the folder, not one for each file that is not in it."""
+    with pytest.raises(DataFaults) as raised:
+        load_book(tmp_path / "nowhere")
+    (fault,) = raised.value.faults
+    assert fault.found == "no such folder"
+    assert fault.file.endswith("nowhere")
