@@ -20,6 +20,7 @@ _YARD_LISTS = {
     "places": "place",
     "people": "person",
     "materials": "material",
+    "limits": "limit",
 }
 
 
@@ -159,7 +160,8 @@ def _named(rows: Any) -> dict[str, Any]:
     for number, row in enumerate(rows, start=1):
         name = getattr(row, "id", None) or getattr(row, "code", None)
         if name is None and hasattr(row, "before"):
-            name = f"{row.kind} {row.before} to {row.after}"
+            kind = f"{row.kind} " if hasattr(row, "kind") else ""
+            name = f"{kind}{row.before} to {row.after}"
         out[str(name or number)] = row
     return out
 
@@ -169,6 +171,9 @@ def _told(value: Any) -> str:
         value = tuple(sorted(value))
     if isinstance(value, tuple):
         return ", ".join(_told(one) for one in value) or "none"
+    if is_dataclass(value):
+        told = (getattr(value, entry.name) for entry in fields(value))
+        return ", ".join(_told(one) for one in told)
     if isinstance(value, datetime):
         return value.isoformat(timespec="minutes")
     if isinstance(value, date):

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, datetime
 
+from models.cures import ShopTemperature
 from models.orders import Arrival, InHand
 from models.store.changes import Change, changes_between
-from models.store.documents import Loaded, YardRecord
+from models.store.documents import Loaded, YardRecord, from_text, to_text
+from models.yard import Setup, WorkLimit
 from tests.models.store.conftest import little_yard, with_order, without
 
 
@@ -84,6 +86,36 @@ def test_people_molds_and_rules_of_the_yard() -> None:
             "changed",
             (f"buffer days: {yard.buffer_days} → {yard.buffer_days + 1}",),
         ),
+    }
+
+
+def test_rules_of_the_shop() -> None:
+    """A colder shop, a limit, set-ups and a service of molds are told in words."""
+    before = little_yard()
+    yard = before.yard.yard
+    booth = replace(yard.stations[0], setups=(Setup("white", "red", 30),))
+    mold = replace(yard.molds[0], service_every=40, service_hours=16.0)
+    changed = replace(
+        yard,
+        temperature=ShopTemperature((14.0,) * 11 + (12.5,)),
+        limits=(WorkLimit("hulls", "hull.prep", "hull.demold", 3),),
+        stations=(booth, *yard.stations[1:]),
+        molds=(mold, *yard.molds[1:]),
+    )
+    after = with_yard(before, replace(before.yard, yard=changed))
+    text = to_text(after.yard)
+    assert from_text(YardRecord, text) == after.yard
+    months = ", ".join(["14"] * 11 + ["12.5"])
+    assert set(changes_between(before, after)) == {
+        Change("station", booth.id, "changed", ("setups: white to red",)),
+        Change(
+            "mold",
+            mold.id,
+            "changed",
+            ("service every: none → 40", "service hours: none → 16"),
+        ),
+        Change("limit", "hulls", "added"),
+        Change("yard", yard.name, "changed", (f"temperature: none → {months}, none",)),
     }
 
 
