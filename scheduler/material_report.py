@@ -133,8 +133,11 @@ def unplanned_line(rows: Iterable[Need]) -> list[str]:
     return [f"Not in the plan, so not in these weeks: {count} ({', '.join(names)})."]
 
 
-def as_object(order: Order, rows: Sequence[Need]) -> dict[str, Any]:
-    """One order's bill for other programs."""
+def as_object(
+    order: Order, rows: Sequence[Need], missing: Missing | None
+) -> dict[str, Any]:
+    """One order's bill for other programs; with a plan, its missing items as well."""
+    found = missing.shortages if missing else ()
     return {
         "order": order.order,
         "model": order.model,
@@ -153,6 +156,20 @@ def as_object(order: Order, rows: Sequence[Need]) -> dict[str, Any]:
                 "order_by": None if one.order_by is None else one.order_by.isoformat(),
             }
             for one in rows
+        ],
+        "missing": [
+            {
+                "operation": one.operation,
+                "item": one.item,
+                "needed": one.needed.isoformat(),
+                "comes": one.comes.isoformat(),
+                "overdue": one.overdue,
+                "late_days": one.late_days,
+                "float_days": one.float_days,
+                "float_left_days": one.float_left,
+            }
+            for one in found
+            if one.order == order.order
         ],
     }
 

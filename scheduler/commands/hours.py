@@ -87,11 +87,14 @@ def _materials(args: argparse.Namespace, book: Book, chosen: list[Order]) -> int
         raise UsageError("yard.toml names no materials, so there is nothing to list")
     plan = open_plan(args.plan) if args.plan else None
     rows = needs(book, chosen, plan)
+    missing = None if plan is None else missing_items(plan, book)
     if args.json:
         own: dict[str, list[Need]] = {order.order: [] for order in chosen}
         for row in rows:
             own[row.line.order].append(row)
-        objects = [report.as_object(order, own[order.order]) for order in chosen]
+        objects = [
+            report.as_object(order, own[order.order], missing) for order in chosen
+        ]
         print(json.dumps(objects))
         return 0
     lines: list[str] = []
@@ -100,12 +103,11 @@ def _materials(args: argparse.Namespace, book: Book, chosen: list[Order]) -> int
             lines += report.bill_lines(order, rows)
     else:
         lines += [f"MATERIALS OF {len(chosen)} ORDERS", *report.total_lines(rows)]
-        if plan is None:
+        if missing is None:
             lines += ["With --plan FILE: days of need, weeks, what missing items cost."]
         else:
             lines += ["", "TO COME, BY WEEK OF NEED", *report.week_lines(rows)]
             lines += report.unplanned_line(rows)
-            missing = missing_items(plan, book)
             lines += ["", "MISSING ITEMS", *report.missing_lines(missing)]
         lines += ["One order line by line: hullpace hours --materials --order ORDER"]
     print("\n".join([*lines, *report.caution_lines(rows)]))

@@ -168,11 +168,21 @@ def test_materials_with_a_plan(hullpace: Hullpace, yard: Path, tmp_path: Path) -
     (rig,) = (one for one in rows if one["id"] == "B-2/final.rig")
     (line,) = order["materials"]
     assert (line["amount"], line["needed"]) == (12, rig["start"][:10])
+    assert order["missing"] == []  # the engine that has not come is B-1's
     shown = hullpace(
         "hours", "--yard", yard, "--materials", "--plan", plan, "--order", "B-2"
     )
     assert line["needed"] in shown.out
     assert line["order_by"] in shown.out
+    every = json.loads(
+        hullpace(
+            *("hours", "--yard", yard, "--materials", "--plan", plan, "--json")
+        ).out
+    )
+    (engine,) = every[0]["missing"]
+    (rig,) = (one for one in rows if one["id"] == "B-1/final.rig")
+    assert (engine["item"], engine["comes"]) == ("engine", "2027-03-10")
+    assert engine["needed"] == rig["start"][:10]
 
 
 def test_materials_that_cannot_be_listed(hullpace: Hullpace, yard: Path) -> None:
