@@ -12,13 +12,14 @@ from scheduler.checking.document import Document
 def check_setups(doc: Document) -> Iterator[str]:
     """Yield work in a family of color that starts before the station is set up for it.
 
-    Work is in order of its true start; between two whose starts are given nothing is
-    asked, because they stand.
+    Work is in order of its true start, what takes no time left out. Between two whose
+    starts are given nothing is asked, because they stand.
     """
     by_station: dict[str, list[tuple[int, int, str]]] = defaultdict(list)
     for id, row in doc.planned.items():
         operation = doc.operations[id]
-        if operation["setup_family"] is not None:
+        takes_time = row["start"] < row["finish"]
+        if operation["setup_family"] is not None and takes_time:
             use = row["start"], row["finish"], id
             by_station[operation["station"]].append(use)
     for station, uses in by_station.items():

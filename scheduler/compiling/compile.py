@@ -109,7 +109,7 @@ def compile_problem(problem: Problem, goal: int = BY_DUE_DATES) -> Compilation:
     holds = compile_holds(problem, index_of, boat_index, committed, lengths)
     days, day_index, due = _due_days(problem)
     binding, fixed = _bindings(operations, committed)
-    setups, earliest = compile_setups(problem, binding)
+    setups, earliest = compile_setups(problem, binding, lengths)
     station_index = {station: index for index, station in enumerate(stations)}
     demands = [
         [(station_index[name], amount) for name, amount in one.demands]

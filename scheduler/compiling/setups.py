@@ -9,18 +9,21 @@ import numpy as np
 from scheduler.compiling.arrays import FREE
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from scheduler.problem import Problem
 
 
 def compile_setups(
-    problem: Problem, binding: NDArray[np.int8]
+    problem: Problem, binding: NDArray[np.int8], lengths: Sequence[Sequence[int]]
 ) -> tuple[dict[str, Any], NDArray[np.int32]]:
     """Which operations need set-ups among each other, and each one's earliest start.
 
     Families are numbered station by station. The first operation from now on comes
-    after the set-up from the family that the station was last used for.
+    after the set-up from the family that the station was last used for. What takes no
+    time changes no color.
     """
     tick = problem.axis.tick_minutes
     stations = [one for one in problem.stations if one.setups]
@@ -42,7 +45,7 @@ def compile_setups(
     last = {one.id: one.last_family for one in stations}
     for op, one in enumerate(problem.operations):
         own = families.get((one.station, one.setup_family or ""))
-        if own is None:
+        if own is None or max(lengths[op]) == 0:
             continue
         rows[op], family[op] = row_of[one.station], own
         members[rows[op]].append(op)

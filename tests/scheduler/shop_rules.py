@@ -107,7 +107,15 @@ def color_changes(problem: Problem, seed: int) -> Problem:
     return replace(problem, operations=operations, stations=stations)
 
 
+def all_rules(problem: Problem, seed: int) -> Problem:
+    """Give it every rule at once."""
+    for rule in (color_changes, cold_shop, mold_service, work_limits):
+        problem = rule(problem, seed)
+    return problem
+
+
 RULES: dict[str, Rule] = {
+    "all of them": all_rules,
     "color changes": color_changes,
     "cold shop": cold_shop,
     "mold service": mold_service,
