@@ -1,10 +1,4 @@
-"""Search for a good plan of a classical instance, with the yard's decoder and search.
-
-Where every activity is an order by itself, an order of orders is only of use if no
-activity comes before what it follows. Dispatch rules of the yard know nothing of that,
-so the search is given lists that keep it: by latest start and by latest finish, as a
-critical-path calculation without resources has them.
-"""
+"""Plans of a classical instance, decoded or searched for as those of a yard are."""
 
 from __future__ import annotations
 
@@ -56,7 +50,7 @@ def search_plan(
     a = compilation.arrays
     facts = facts_of(a)
     warm_up(a, facts)
-    starts = [new_choices(a, open_boats(a)), *_priority_lists(a)]
+    starts = [new_choices(a, open_boats(a))]
     best = [bound + 1]
 
     def note(progress: Progress) -> None:
@@ -88,17 +82,6 @@ def decoded(compilation: Compilation, choices: Choices) -> Solution:
     if not decode(a, facts_of(a), state, choices, due_positions(a), value):
         raise NoPlan("no plan: the activities do not fit the time that was given")
     return snapshot(a, state)
-
-
-def _priority_lists(a: Arrays) -> list[Choices]:
-    """Orders by latest start and by latest finish, where orders are activities."""
-    if len(a.boat_due) != len(a.boat_of):
-        return []
-    tail = tails(a)
-    length = a.length[a.length_at[:-1]]
-    boats = np.arange(len(tail))
-    keys = (-tail, length - tail)
-    return [new_choices(a, np.lexsort((boats, key)).astype(np.int32)) for key in keys]
 
 
 def tails(a: Arrays) -> Ints:

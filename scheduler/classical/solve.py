@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 from scheduler.bounds import alone_bound
 from scheduler.classical.bounds import makespan_bound
 from scheduler.classical.instance import Instance
+from scheduler.classical.lists import search_lists
 from scheduler.classical.problem_of import Between, Goal, problem_of
 from scheduler.classical.searching import first_plan, search_plan
 from scheduler.compiling.compile import Compilation, compile_problem
@@ -91,7 +92,7 @@ def solve_instance(
     bound = alone_bound(compilation.arrays)
     if goal == "makespan":
         bound = max(bound, makespan_bound(instance))
-    found, schedules = _search(compilation, effort, bound)
+    found, schedules = _search(instance, compilation, goal, between, effort, bound)
     method = "search"
     size = len(compilation.operations) * compilation.arrays.ticks
     value = found.values[0]
@@ -137,11 +138,17 @@ def _fitting(instance: Instance, goal: Goal, between: Between) -> Compilation:
 
 
 def _search(
-    compilation: Compilation, effort: Effort, bound: int
+    instance: Instance,
+    compilation: Compilation,
+    goal: Goal,
+    between: Between,
+    effort: Effort,
+    bound: int,
 ) -> tuple[Solution, int]:
-    budget = Budget(None, effort.schedules)
+    """Lists where activities are placed one by one, else the search of a yard."""
+    budget, seed = Budget(None, effort.schedules), effort.seed
     if effort.schedules is None:
         budget = Budget(SEARCH_SHARE * (effort.seconds or 0.0))
-    return search_plan(
-        compilation, budget, bound, seed=effort.seed, workers=effort.workers
-    )
+    if between == "free":
+        return search_lists(instance, compilation, goal, budget, bound, seed)
+    return search_plan(compilation, budget, bound, seed=seed, workers=effort.workers)
