@@ -197,7 +197,7 @@ def _add_pool(draft: Draft, setting: Setting, pool: Pool, number: int) -> None:
             demands.append(demand)
     if room == 1:
         draft.model.add_no_overlap(intervals)
-    elif len(intervals) > room:
+    elif sum(demands) > room:
         draft.model.add_cumulative(intervals, demands, room)
     for span in pool.spans:
         for stay in pool.stays:
