@@ -35,7 +35,8 @@ class RoutingOperation:
 
     `when` names an option: the step exists only on boats with that option.
     `allowance` names one of the yard's allowances (share of job time).
-    `duration_hours` is for steps without a crew; it runs on the calendar.
+    `duration_hours` is for steps without a crew; it runs on the calendar. A step with
+    `lead_days` is done by a supplier (`models.outside`).
     """
 
     code: str
@@ -52,6 +53,7 @@ class RoutingOperation:
     demands: tuple[tuple[str, int], ...] = ()  # further stations and amounts
     calendar: str | None = None  # default: the skill's
     duration_hours: float | None = None
+    lead_days: int | None = None  # working days of a supplier, on the calendar
     when: str | None = None
     unless: str | None = None  # option that replaces this step
     setup_family: str | None = None  # color, at a station with set-ups

@@ -148,7 +148,8 @@ class Operation:
 
     Elapsed ticks with a crew of c are ceil(hours x 60 / (c x tick)), where hours is
     `remaining_hours` if started and else `labor_hours`; without a crew they are
-    ceil(`duration_minutes` / tick) on the operation's calendar, zero allowed.
+    ceil(`duration_minutes` / tick) on the operation's calendar, zero allowed. Work done
+    outside is of that kind, on a calendar of ends of days (`models.outside`).
     `demands` lists every station with a capacity that it takes, its own included,
     from its start to its finish.
     """

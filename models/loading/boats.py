@@ -84,6 +84,7 @@ class OperationRow(Row):
     crew: _Crew | None = None
     work: list[WorkRow] = Field(default_factory=list)
     duration_hours: Hours | None = None
+    lead_days: Annotated[int, Field(ge=1, le=250)] | None = None
     allowance: Code | None = None
     one_go: bool = False
     exclusive_part: bool = False
@@ -96,17 +97,21 @@ class OperationRow(Row):
 
 
 def _operation(row: OperationRow) -> OperationRow:
-    wanted = "either skill, crew and work, or duration_hours"
+    wanted = "either skill, crew and work, or duration_hours, or lead_days"
+    if row.lead_days is not None and (row.one_go or row.duration_hours is not None):
+        found = "one_go" if row.one_go else "duration_hours"
+        raise Wrong(f"lead_days with {found}", "lead_days alone for outside work")
     if row.skill is None:
         if row.crew is not None or row.work:
             raise Wrong("crew or work without a skill", wanted)
-        if row.duration_hours is None:
-            raise Wrong("neither skill nor duration_hours", wanted)
+        if row.duration_hours is None and row.lead_days is None:
+            raise Wrong("neither skill nor duration_hours nor lead_days", wanted)
         return row
     if row.crew is None or not row.work:
         raise Wrong("a skill without crew or work", wanted)
-    if row.duration_hours is not None:
-        raise Wrong("a skill with duration_hours", wanted)
+    if row.duration_hours is not None or row.lead_days is not None:
+        found = "duration_hours" if row.lead_days is None else "lead_days"
+        raise Wrong(f"a skill with {found}", wanted)
     if row.when is not None and row.when == row.unless:
         wanted = "two different options in when and unless"
         raise Wrong(f"'{row.when}' in both", wanted)

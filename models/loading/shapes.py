@@ -30,9 +30,6 @@ NOT_PLANNED_YET = {
     "part_time": "part time",
     "reprep": "re-preparation",
     "only_if": "re-preparation",
-    "outside": "outside operations",
-    "supplier": "outside operations",
-    "lead_days": "outside operations",
     "slots": "launch and carrier slots",
 }
 _KINDS = {

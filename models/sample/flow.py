@@ -56,7 +56,7 @@ class Flow:
             if step.skill is not None:
                 crew = max(1, min(step.crew_max, able[step.skill]))
                 hours = self.hours[step.code] / crew
-            self.days[step.code] = hours / day
+            self.days[step.code] = hours / day + (step.lead_days or 0)
         self._codes = tuple(_in_order(self.routing))
         self._into: dict[str, list[RoutingWait]] = defaultdict(list)
         for wait in self.routing.waits:

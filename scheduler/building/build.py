@@ -29,6 +29,7 @@ from scheduler.building.orders import (
     build_waits,
     order_templates,
 )
+from scheduler.building.outside import Outside, outside_calendars
 from scheduler.plan import Plan
 from scheduler.problem import Problem
 
@@ -128,7 +129,7 @@ def _from_book(book: Book, templates: Mapping[str, Template], axis: Axis) -> Pro
         delivery_calendar=yard.delivery_calendar,
         frozen_until=axis.day_start(yard.as_of + timedelta(days=yard.frozen_days)),
         buffer_days=yard.buffer_days,
-        calendars=_calendars(yard, axis),
+        calendars=(*_calendars(yard, axis), *outside_calendars(yard, templates, axis)),
         people=_people(yard, axis),
         molds=_molds(yard, axis),
         places=_places(yard, axis),
@@ -172,6 +173,7 @@ def _operations(
 ) -> dict[str, problems.Operation]:
     """Make every operation, each order's in a topological order of its waits."""
     arrivals = _arrivals(book, templates, axis, facts)
+    outside = Outside(book.yard, axis, now)
     out: dict[str, problems.Operation] = {}
     for order in book.orders:
         template = templates[order.order]
@@ -184,7 +186,12 @@ def _operations(
                 is_done = fact.why == "done"
                 earliest = fact.start if is_done else max(now, fact.start)
             out[name] = build_operation(
-                order.order, template, index, earliest, facts.remaining.get(name)
+                order.order,
+                template,
+                index,
+                earliest,
+                facts.remaining.get(name),
+                outside.minutes(template, index, fact),
             )
     return out
 

@@ -220,6 +220,8 @@ def _remainder_stands(one: Planned, operation: Operation, tick_minutes: int) -> 
 def _changed_orders(problem: Problem, plan: Plan) -> set[str]:
     """Orders whose work is not what it was when the plan was made."""
 
+    begun = {one.operation for one in problem.committed if one.why == "started"}
+
     def work(of: Problem) -> dict[str, dict[str, tuple[object, ...]]]:
         out: dict[str, dict[str, tuple[object, ...]]] = {}
         models = {one.order: one.model for one in of.orders}
@@ -231,6 +233,7 @@ def _changed_orders(problem: Problem, plan: Plan) -> set[str]:
                 one.crew_min,
                 one.crew_max,
                 round(one.labor_hours, 6),
+                None if one.id in begun else one.duration_minutes,
                 one.one_go,
                 one.demands,
             )

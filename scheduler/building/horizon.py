@@ -13,6 +13,7 @@ from datetime import date, timedelta
 from models.boat import RoutingWait
 from models.cures import at_coldest
 from models.orders import Book
+from models.outside import day_ends_name
 from models.yard import TradeCalendar, Yard
 from scheduler.building.orders import Template, order_templates
 
@@ -122,6 +123,10 @@ class _Alone:
 def _alone(template: Template, yard: Yard, done: frozenset[str]) -> _Alone:
     """Time what is left of an order with middling crews."""
     week = {one.id: weekly_hours(one) for one in yard.calendars}
+    work_days = {
+        day_ends_name(one.id): len({day for shift in one.shifts for day in shift.days})
+        for one in yard.calendars
+    }
     into: dict[str, list[tuple[str, str, float]]] = {}
     for wait in template.waits:
         rest = _least_hours(wait, yard) / 24
@@ -138,12 +143,16 @@ def _alone(template: Template, yard: Yard, done: frozenset[str]) -> _Alone:
         hours = step.duration_hours or 0.0
         if step.skill is not None:
             hours = 2 * template.hours[index] / (step.crew_min + step.crew_max)
-        given = week[template.calendars[index]]
         begin = 0.0
         for before, of, rest in into.get(step.code, ()):
             begin = max(begin, (start if of == "start" else finish)[before] + rest)
         nights = 1.0 if step.one_go else 0.0  # one that misses today's shift
         start[step.code] = begin
+        if step.lead_days is not None:
+            days = work_days[template.calendars[index]]
+            finish[step.code] = begin + _WEEK * (step.lead_days + 1) / days
+            continue
+        given = week[template.calendars[index]]
         finish[step.code] = begin + nights + (_WEEK * hours / given if given else 0.0)
     return _Alone(start, finish, done)
 

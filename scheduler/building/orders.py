@@ -17,6 +17,7 @@ from models.errors import DataFaults, Fault
 from models.hours import routed_hours
 from models.learning import boat_numbers, hours_share, learned
 from models.orders import Book, Order
+from models.outside import day_ends_name
 from models.routing import RoutedOperation, route
 from models.yard import Yard
 from scheduler import problem
@@ -115,12 +116,10 @@ def _in_order(
 
 
 def _calendar(step: RoutedOperation, yard: Yard) -> str:
-    if step.step.calendar is not None:
-        return step.step.calendar
-    for skill in yard.skills:
-        if skill.id == step.step.skill:
-            return skill.calendar
-    return yard.delivery_calendar
+    calendars = {skill.id: skill.calendar for skill in yard.skills}
+    own = step.step.calendar or calendars.get(step.step.skill or "")
+    calendar = own or yard.delivery_calendar
+    return calendar if step.step.lead_days is None else day_ends_name(calendar)
 
 
 def _demands(step: RoutedOperation, yard: Yard) -> tuple[tuple[str, int], ...]:
@@ -135,13 +134,21 @@ def _demands(step: RoutedOperation, yard: Yard) -> tuple[tuple[str, int], ...]:
 
 
 def build_operation(
-    order: str, template: Template, index: int, earliest: int, remaining: float | None
+    order: str,
+    template: Template,
+    index: int,
+    earliest: int,
+    remaining: float | None,
+    outside_minutes: int | None = None,
 ) -> problem.Operation:
-    """Make one operation of an order; `remaining` is what is left of a started one."""
+    """Make one operation of an order; `remaining` is what is left of a started one.
+
+    `outside_minutes` is the time on its calendar of an operation done outside.
+    """
     step = template.steps[index].step
     manned = step.skill is not None
-    minutes = None
-    if not manned:
+    minutes = outside_minutes
+    if not manned and minutes is None:
         hours = step.duration_hours if remaining is None else remaining
         minutes = minutes_up(hours or 0.0)
     return problem.Operation(

@@ -127,7 +127,10 @@ class Exhaustive:
         out = []
         for crew in range(operation.crew_min, operation.crew_max + 1):
             labor = operation.labor_hours * 60 - 1e-6
-            length = int(-(-labor // (crew * self.problem.axis.tick_minutes)))
+            tick = self.problem.axis.tick_minutes
+            length = int(-(-labor // (max(crew, 1) * tick)))
+            if operation.duration_minutes is not None:
+                length = -(-operation.duration_minutes // tick)
             for first in range(len(ticks) - length + 1):
                 own = ticks[first : first + length]
                 if operation.one_go and own[-1] - own[0] != length - 1:

@@ -11,7 +11,17 @@ from dataclasses import replace
 from datetime import date, timedelta
 from random import Random
 
-from scheduler.problem import Limit, Problem, Setup, Station, Temperature
+from models.outside import day_ends, day_ends_name
+from scheduler.problem import (
+    Calendar,
+    Limit,
+    Operation,
+    Problem,
+    Setup,
+    Station,
+    Temperature,
+    Wait,
+)
 
 Rule = Callable[[Problem, int], Problem]
 
@@ -114,10 +124,46 @@ def all_rules(problem: Problem, seed: int) -> Problem:
     return problem
 
 
+def outside(problem: Problem, seed: int) -> Problem:
+    """Let a supplier do a step or two of each order, in days of one calendar."""
+    random = Random(seed)
+    tick = problem.axis.tick_minutes
+    supplier = random.choice(problem.calendars)
+    name = day_ends_name(supplier.id)
+    ends = Calendar(name, day_ends(supplier.open, problem.axis), (), False)
+    hurried = {step for one in problem.waits if one.max_minutes for step in _both(one)}
+
+    def sent(one: Operation) -> Operation:
+        return replace(
+            one,
+            calendar=name,
+            skill=None,
+            crew_min=0,
+            crew_max=0,
+            labor_hours=0.0,
+            duration_minutes=(1 + random.randint(1, 4)) * tick,
+            one_go=False,
+        )
+
+    operations = tuple(
+        sent(one)
+        if one.id not in hurried and one.skill and random.random() < 0.4
+        else one
+        for one in problem.operations
+    )
+    calendars = (*problem.calendars, ends)
+    return replace(problem, calendars=calendars, operations=operations)
+
+
+def _both(wait: Wait) -> tuple[str, str]:
+    return wait.before, wait.after
+
+
 RULES: dict[str, Rule] = {
     "all of them": all_rules,
     "color changes": color_changes,
     "cold shop": cold_shop,
     "mold service": mold_service,
+    "outside work": outside,
     "work limits": work_limits,
 }

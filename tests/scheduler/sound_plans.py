@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from scheduler.answer import build_answer
 from scheduler.checker import check
 from scheduler.compiling.compile import Compilation
@@ -14,6 +16,12 @@ from scheduler.solution import Solution
 
 def violations(compilation: Compilation, solution: Solution) -> list[str] | None:
     """What the checker finds; None where no names can be given, so nothing is said."""
+    document = document_of(compilation, solution)
+    return None if document is None else check(document)
+
+
+def document_of(compilation: Compilation, solution: Solution) -> dict[str, Any] | None:
+    """The objects of a plan file; None where no names can be given."""
     naming = name_people(compilation, build_roster(compilation), solution)
     if naming.clashes:
         return None
@@ -28,4 +36,4 @@ def violations(compilation: Compilation, solution: Solution) -> list[str] | None
         inputs={},
         method="test",
     )
-    return check(plan_to_json(plan))
+    return plan_to_json(plan)

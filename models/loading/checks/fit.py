@@ -117,6 +117,8 @@ class FitChecks:
         if not self.usable(step):
             return None
         calendar = calendar_of(step, self.scope.yard)
+        if step.lead_days is not None:
+            return None
         if step.skill is None:
             return self._fault_without_crew(step, calendar)
         people = self.crews.count(step.skill)

@@ -17,6 +17,7 @@ from models.loading.checks.scope import YardScope
 from models.loading.csv import Read
 from models.loading.faults import FaultLog, listed, one_of, quoted
 from models.loading.orders import ArrivalRow, InHandRow, LockRow
+from models.outside import day_ends
 from models.routing import Routing, color_chain
 from models.yard import Yard
 
@@ -176,6 +177,8 @@ def _check_start(line: Read[LockRow], step: RoutingOperation, floor: Floor) -> N
         floor.fault(line, "start", f"{start:%H:%M}", expected)
     elif not _is_open(line, step, yard):
         expected = "a start in the open time of the operation's calendar"
+        if step.lead_days is not None:
+            expected = "the last tick of a working day, when outside work leaves"
         floor.fault(line, "start", f"{start:%Y-%m-%d %H:%M}", expected)
 
 
@@ -193,7 +196,10 @@ def _is_open(line: Read[LockRow], step: RoutingOperation, yard: Yard) -> bool:
     ticks = 2 * 24 * 60 // yard.tick_minutes
     axis = Axis(midnight, yard.tick_minutes, ticks, yard.time_zone)
     tick = axis.tick_floor(local_instant(start.date(), start.time(), zone))
-    return any(first <= tick < last for first, last in expand(calendar, axis)[0])
+    opened = expand(calendar, axis)[0]
+    if step.lead_days is not None:
+        opened = day_ends(opened, axis)
+    return any(first <= tick < last for first, last in opened)
 
 
 def _check_locked_mold(line: Read[LockRow], mold: str, floor: Floor) -> None:

@@ -69,11 +69,22 @@ def _check_times(line: Line, floor: Floor) -> None:
     if row.finished is not None:
         found = f"{row.finished:%Y-%m-%d %H:%M}"
         floor.fault(line, "finished", found, "nothing, as it is not done")
-    if row.remaining_hours is None:
+    if _is_outside(row, floor):
+        if row.remaining_hours is not None:
+            expected = "nothing, as a supplier's lead counts from the start"
+            found = f"{row.remaining_hours:g}"
+            floor.fault(line, "remaining_hours", found, expected)
+    elif row.remaining_hours is None:
         expected = "the labor hours that remain"
         floor.fault(line, "remaining_hours", "nothing", expected)
     elif row.remaining_hours == 0:
         floor.fault(line, "remaining_hours", "0", "more than 0, or the state done")
+
+
+def _is_outside(row: InHandRow, floor: Floor) -> bool:
+    model = floor.models.get(row.order)
+    steps = model.operations if model else ()
+    return any(one.code == row.operation and one.lead_days for one in steps)
 
 
 def _check_resources(line: Line, floor: Floor) -> None:

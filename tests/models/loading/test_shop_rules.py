@@ -238,3 +238,32 @@ def test_a_color_that_the_station_does_not_know(
     fault = tiny.fault()
     assert (fault.file, fault.where) == (BOAT, "operations.hull.gel_coat.setup_family")
     assert expected in fault.expected
+
+
+RIG = 'skill = "rig"\ncrew = [1, 1]\nallowance = "shop"\nwork = ['
+SENT = 'lead_days = 5\ncalendar = "late"\n'
+
+
+def test_a_step_done_outside(tiny: TinyYard) -> None:
+    """A supplier's lead in working days, on a calendar of its own."""
+    tiny.replace(
+        BOAT, 'operation = "final.rig", text', 'operation = "final.detail", text'
+    )
+    text = (tiny.folder / BOAT).read_text(encoding="utf-8")
+    head, tail = text.split(RIG)
+    tiny.write(BOAT, head + SENT + tail.split("\n]\n", 1)[1])
+    step = load_book(tiny.folder).models["skiff-16"].operations[4]
+    assert (step.code, step.lead_days, step.calendar) == ("final.rig", 5, "late")
+    assert (step.skill, step.crew_max, step.work) == (None, 0, ())
+    lock = "order,operation,start,mold,people\nB-2,final.rig,{},,\n"
+    tiny.write("locks.csv", lock.format("2027-04-12T22:15"))
+    assert tiny.faults() == ()
+    tiny.write("locks.csv", lock.format("2027-04-12T22:00"))
+    assert "the last tick of a working day" in tiny.fault().expected
+
+
+@pytest.mark.parametrize("more", ["one_go = true", "duration_hours = 3"])
+def test_outside_work_that_cannot_be_meant(tiny: TinyYard, more: str) -> None:
+    """A lead is alone: it is no time of the shop, and never in one go."""
+    tiny.replace(BOAT, "one_go = true\nexclusive", f"{more}\nlead_days = 2\nexclusive")
+    assert "lead_days alone" in tiny.faults()[0].expected
