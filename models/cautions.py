@@ -32,6 +32,22 @@ CAUTIONS = {
     "183.582).",
 }
 
+ALSO = {
+    "lay_up": ("catalyst", "exotherm"),
+    "gel_coat": ("catalyst",),
+    "exotherm": ("lay_up", "catalyst"),
+    "confined_space": ("lay_up", "catalyst"),
+}
+"""Further cautions of the same work: who lays up or sprays handles catalyst, too.
+
+Vapor gathers inside a hull, so that work in there has the caution of lay-up as well.
+"""
+
+
+def cautions_with(key: str) -> tuple[str, ...]:
+    """A caution and those that go with the same work."""
+    return (key, *ALSO.get(key, ()))
+
 
 def caution_text(key: str | None) -> str | None:
     """The caution of a key with whom to follow, or None."""

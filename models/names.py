@@ -15,7 +15,7 @@ from models.errors import DataFaults
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from models.orders import Book
+    from models.orders import Book, Order
 
 _COLOR = re.compile(r"(?P<part>.+)\.color(?P<number>\d+)\.(?P<step>mask|spray|unmask)$")
 MOST_GROUPS = 6
@@ -41,6 +41,8 @@ class Names:
     parts: dict[tuple[str, str], str] = field(default_factory=dict)
     cautions: dict[tuple[str, str], str] = field(default_factory=dict)
     customers: dict[str, str] = field(default_factory=dict)
+    choices: dict[str, tuple[str, ...]] = field(default_factory=dict)  # of an order
+    sources: dict[str, str] = field(default_factory=dict)  # file name -> sha256
 
     def station(self, code: str) -> str:
         """Name of a station."""
@@ -69,6 +71,11 @@ class Names:
             return f"{color['step'].capitalize()} color {color['number']}, {part}"
         return plain(code)
 
+    def knows(self, model: str, code: str) -> bool:
+        """Whether the yard's files say what an operation is."""
+        color = _COLOR.match(code) and model in self.models
+        return bool(color) or (model, code) in self.operations
+
     def caution(self, model: str, code: str) -> str | None:
         """Key of the caution that belongs to an operation."""
         if _COLOR.match(code):
@@ -83,14 +90,17 @@ class Names:
         return known[:MOST_GROUPS]
 
 
-def load_names(yard: Path) -> Names:
-    """Read names from a yard's folder; a note says so where they cannot be read."""
+def load_names(yard: Path, orders: list[Path] | None = None) -> Names:
+    """Read names from a yard's folder; a note says so where they cannot be read.
+
+    `orders` are further order books than the yard's own.
+    """
     from models.loading import load_book
 
     if not (yard / "yard.toml").is_file():
         return Names(note=f"No yard.toml in {yard}: codes are shown instead of names.")
     try:
-        book = load_book(yard)
+        book = load_book(yard, orders)
     except DataFaults as error:
         count = len(error.faults)
         return Names(
@@ -126,4 +136,14 @@ def names_of(book: Book) -> Names:
             if one.caution
         },
         customers={one.order: plain(one.customer_ref) for one in book.orders},
+        choices={one.order: _choices(one, book) for one in book.orders},
+        sources=dict(book.sources or {}),
     )
+
+
+def _choices(order: Order, book: Book) -> tuple[str, ...]:
+    """What the customer of an order has chosen, by name."""
+    model = book.models[order.model]
+    options = [plain(one.name) for one in model.options if one.id in order.options]
+    graphics = [plain(one.name) for one in model.graphics if one.id == order.graphics]
+    return (*options, *graphics)

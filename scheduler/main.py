@@ -24,12 +24,13 @@ from scheduler.commands import (
     recall,
     restore,
     sample,
+    sheets,
     trial,
 )
 
 COMMANDS = (
     *(load, hours, plan, check, publish, diff, recall, quote, trial, export),
-    *(history, backup, restore, sample, doctor),
+    *(sheets, history, backup, restore, sample, doctor),
 )
 MOST_FAULTS = 200
 

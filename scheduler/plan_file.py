@@ -74,7 +74,8 @@ def write_text(text: str, path: Path) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")
     try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
+        # Line ends stay as they are, whatever the system's own are.
+        with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
             file.write(text)
             file.flush()
             os.fsync(file.fileno())

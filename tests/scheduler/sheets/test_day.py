@@ -1,0 +1,98 @@
+"""The sheet of one crew and day."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from scheduler.sheets.day import crew_sheet, worked
+from tests.dashboard.demo_view import demo_plan
+from tests.scheduler.sheets.small_floor import small_floor
+from tests.scheduler.small_yard import at
+
+RIG = "B101/final.rig"
+
+
+def test_a_step_is_on_each_day_with_that_days_hours() -> None:
+    """Rigging of 28 h runs on four days with 7, 8, 8 and 5 h less the break."""
+    floor = small_floor()
+    found = {}
+    for number in range(18, 24):
+        sheet = crew_sheet(floor, "Rigging", date(2027, 3, number))
+        found[number] = {one.operation: one.day_hours for one in sheet.steps}
+    assert found == {
+        18: {RIG: 7.0}, 19: {RIG: 8.0}, 20: {}, 21: {}, 22: {RIG: 8.0}, 23: {RIG: 5.0},
+    }  # fmt: skip
+
+
+def test_people_are_named_with_their_own_times() -> None:
+    """A person is on the sheet of the days on which they work, across the break."""
+    floor = small_floor()
+    (step,) = crew_sheet(floor, "Rigging", date(2027, 3, 19)).steps
+    assert [(one.person, one.start, one.finish) for one in step.people] == [
+        ("RG-01", at("03-19 07:00"), at("03-19 15:30"))
+    ]
+    (step,) = crew_sheet(floor, "Rigging", date(2027, 3, 22)).steps
+    assert [one.person for one in step.people] == ["RG-02"]
+    sheet = crew_sheet(floor, "Gel coat", date(2027, 3, 11))
+    assert list(sheet.people) == ["LM-01", "LM-03"]
+
+
+def test_releases_stand_where_a_step_begins() -> None:
+    """A step that goes on from the day before asks for no release again."""
+    floor = small_floor()
+    (first,) = crew_sheet(floor, "Rigging", date(2027, 3, 18)).steps
+    (second,) = crew_sheet(floor, "Rigging", date(2027, 3, 19)).steps
+    assert [one.kind for one in first.releases] == ["cure"]
+    assert second.releases == ()
+
+
+def test_a_step_of_no_length_is_on_its_day() -> None:
+    """An inspection without hours is worked at its instant."""
+    floor = small_floor()
+    sheet = crew_sheet(floor, "Assembly", date(2027, 3, 23))
+    assert [one.operation for one in sheet.steps] == ["B101/final.inspect"]
+    assert floor.is_gate("B101/final.inspect")
+    assert not floor.is_gate(RIG)
+
+
+def test_a_closed_mold_is_named() -> None:
+    """An outage that touches the day is on every sheet of it."""
+    sheet = crew_sheet(small_floor(), "Rigging", date(2027, 3, 25))
+    assert [(one.resource, one.until) for one in sheet.closed] == [
+        ("H23-1", at("03-25 14:30"))
+    ]
+    assert crew_sheet(small_floor(), "Rigging", date(2027, 3, 24)).closed == ()
+
+
+@pytest.mark.parametrize("boats", ["small", "demo"])
+def test_every_worked_hour_is_on_one_sheet(boats: str) -> None:
+    """All sheets of all crews and days together hold the plan's labor, once."""
+    from models.names import Names
+    from scheduler.sheets.floor import make_floor
+
+    floor = small_floor() if boats == "small" else make_floor(demo_plan(), Names())
+    tick = floor.plan.problem.axis.tick_minutes / 60
+    planned = sum(
+        (end - start) * row.crew * tick
+        for row in floor.planned.values()
+        for start, end in row.segments
+    )
+    shown, steps = 0.0, set()
+    day = floor.first_day
+    while day <= floor.last_day:
+        for crew in floor.crews:
+            sheet = crew_sheet(floor, crew, day)
+            shown += sheet.day_hours
+            steps |= {one.operation for one in sheet.steps}
+        day += timedelta(days=1)
+    assert shown == pytest.approx(planned)
+    assert steps == {name for name in floor.planned if not floor.is_done(name)}
+
+
+def test_nothing_done_is_worked() -> None:
+    """A step that is a fact has no place on a sheet."""
+    floor = small_floor()
+    row = floor.planned["B101/hull.prep"]
+    assert worked(row, (row.start, row.finish)) is None
