@@ -1,4 +1,4 @@
-"""Pictures of the board for README.md, taken in Debian's Chromium.
+"""Pictures of the board and of sheets for README.md, taken in Debian's Chromium.
 
     .venv/bin/python scripts/pictures.py [--plan build/plan.json]
 
@@ -19,6 +19,7 @@ ARGUMENTS = (
     "--disable-background-networking --disable-component-update --disable-sync"
 )
 SIZE = {"width": 1400, "height": 900}
+PAPER = {"width": 1047, "height": 710}  # A4 across, between its margins, 96 a inch
 SHEETS = {
     "plan": "/plan?weeks=6",
     "molds": "/plan?by=holds&weeks=6",
@@ -67,6 +68,39 @@ def take(address: str, folder: Path) -> list[Path]:
     return taken
 
 
+def take_sheet(plan: Path, folder: Path) -> Path:
+    """Take a picture of a crew's sheet, as it is printed."""
+    from playwright.sync_api import sync_playwright
+
+    from scheduler.main import main as hullpace
+
+    paper = ROOT / "build" / "sheets"
+    yard = ROOT / "demo_orders"
+    asked = ["sheets", "--plan", plan, "--yard", yard, "--out", paper]
+    if hullpace([str(one) for one in asked]) != 0:
+        sys.exit("pictures: the plan has no sheets")
+    day = min(paper.glob("sheet-*.html"))
+    with sync_playwright() as tools:
+        browser = tools.chromium.launch(
+            executable_path=str(CHROMIUM), args=ARGUMENTS.split()
+        )
+        page = browser.new_page(viewport=PAPER)
+        page.emulate_media(media="print")
+        page.goto(day.as_uri())
+        # On screen there are no pages: the second crew of a day begins one.
+        section = page.locator("section").nth(1)
+        box = section.bounding_box()
+        if box is None:
+            sys.exit(f"pictures: {day.name} has no second crew")
+        rows = [one.bounding_box() or box for one in section.locator("tr").all()]
+        ends = [one["y"] + one["height"] - box["y"] for one in rows]
+        height = max(one for one in ends if one < PAPER["height"]) + 1
+        picture = folder / "sheet.png"
+        page.screenshot(path=picture, full_page=True, clip=box | {"height": height})
+        browser.close()
+    return picture
+
+
 def main() -> None:
     """Take all pictures."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -76,7 +110,7 @@ def main() -> None:
     if not CHROMIUM.exists():
         sys.exit("pictures: no Chromium: run scripts/install-browser.sh")
     _, address = serve(args.plan)
-    for path in take(address, args.out):
+    for path in [*take(address, args.out), take_sheet(args.plan, args.out)]:
         print(f"{path.name}: {path.stat().st_size // 1024} kB")
 
 

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 GATE_WORDS = frozenset({"test", "inspect", "inspection", "check", "gate"})
 
+WHOLE_BOAT = "boat"
+
 
 @dataclass(frozen=True)
 class Floor:
@@ -80,6 +82,14 @@ class Floor:
         found: dict[tuple[str, str], list[Occupation]] = defaultdict(list)
         for one in sorted(self.plan.answer.occupations, key=lambda row: row.start):
             found[one.order, one.part].append(one)
+        return found
+
+    @cached_property
+    def parts_of(self) -> dict[str, tuple[str, ...]]:
+        """Parts of an order that are somewhere at some time."""
+        found: dict[str, tuple[str, ...]] = defaultdict(tuple)
+        for order, part in self.occupied:
+            found[order] += (part,)
         return found
 
     @cached_property
@@ -151,11 +161,15 @@ class Floor:
         return ", ".join(self.names.part(model, part) for part in parts)
 
     def where(self, operation: str) -> tuple[str, ...]:
-        """Molds, then places, in which the parts of a step are while it runs."""
+        """Molds, then places, in which the parts of a step are while it runs.
+
+        The whole boat is wherever its parts are.
+        """
         one, row = self.operations[operation], self.planned[operation]
+        parts = self.parts_of[one.order] if WHOLE_BOAT in one.parts else one.parts
         found = [
             held
-            for part in one.parts
+            for part in parts
             for held in self.occupied.get((one.order, part), ())
             if (held.start < row.finish and row.start < held.finish)
             or held.start <= row.start < held.finish

@@ -105,9 +105,10 @@ def caution_block(floor: Floor, steps: Iterable[tuple[int, str]]) -> Iterable[st
         yield f"<p>{escape(UNKNOWN_CAUTIONS)}</p>"
     for key in CAUTIONS:
         if key in numbers:
-            named = ranges(numbers[key])
+            noun = "step" if len(numbers[key]) == 1 else "steps"
+            named = f"{noun} {ranges(numbers[key])}"
             yield (
-                f"<p><b>{escape(caution_title(key))}</b> (steps {named}): "
+                f"<p><b>{escape(caution_title(key))}</b> ({named}): "
                 f"{escape(caution_body(key))}</p>"
             )
     yield f"<p><b>{escape(DEFER)}</b> {escape(NO_JUDGE)}</p>"

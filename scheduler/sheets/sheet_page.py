@@ -69,12 +69,12 @@ def _sheet(floor: Floor, sheet: CrewSheet) -> Iterable[str]:
     if sheet.resting:
         yield "<h2>Hands off: cures and waits that run this day</h2>"
         yield from table("", REST_HEADS, _resting(floor, sheet))
+    steps = [(one.number, one.operation) for one in sheet.steps]
+    yield from caution_block(floor, steps)
     if sheet.people:
         yield "<h2>Who is where</h2>"
         heads = (("Person", 18), ("Steps of this sheet, in order of time", 82))
         yield from table("", heads, _people(floor, sheet))
-    steps = [(one.number, one.operation) for one in sheet.steps]
-    yield from caution_block(floor, steps)
     yield f'<p class="end">End of {escape(sheet.crew)}, {sheet.day}: {count} steps.</p>'
 
 
@@ -95,16 +95,20 @@ def _row(floor: Floor, step: Step) -> str:
 
 
 def _time(floor: Floor, step: Step) -> str:
-    texts = []
-    if step.start < step.begins:
-        texts.append(f"goes on, begun {moment(floor, step.start)}")
-    if step.ends < step.finish:
-        texts.append(f"goes on until {moment(floor, step.finish)}")
     begins = moment(floor, step.begins, step.begins)
     ends = moment(floor, step.ends, step.begins)
-    span = begins if step.begins == step.ends else f"{begins}<br>to {ends}"
-    small = f'<br><span class="small">{lines(texts)}</span>' if texts else ""
-    return f"<b>{span}</b>{small}"
+    return f"<b>{begins}<br>to {ends}</b>" if ends != begins else f"<b>{begins}</b>"
+
+
+def _beyond(floor: Floor, step: Step) -> str:
+    """What of a step lies on other days."""
+    texts = []
+    if step.start < step.begins:
+        texts.append(f"begun {moment(floor, step.start)}")
+    if step.ends < step.finish:
+        texts.append(f"goes on until {moment(floor, step.finish)}")
+    text = "; ".join(texts)
+    return text[:1].upper() + text[1:]
 
 
 def _boat(floor: Floor, operation: str) -> str:
@@ -122,6 +126,7 @@ def _what(floor: Floor, step: Step) -> str:
         floor.parts(step.operation),
         floor.names.station(operation.station),
         f"{worked}, crew {step.crew}" if step.crew else worked,
+        _beyond(floor, step),
     ]
     flags = "".join(
         f'<br><span class="flag">{text}</span>'

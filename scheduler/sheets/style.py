@@ -23,7 +23,7 @@ th, td { border: 0.3mm solid #000; padding: 1mm 1.4mm; text-align: left;
 th { font-size: 9.5pt; }
 th.banner { border: 0; border-bottom: 0.8mm solid #000; padding: 0 0 1.5mm;
             font-weight: normal; font-size: 10.5pt; }
-.banner [role=heading] { font-size: 19pt; font-weight: bold; line-height: 1.1; }
+[role=heading] { font-size: 19pt; font-weight: bold; line-height: 1.1; }
 td b { font-size: 12.5pt; }
 .small { font-size: 9.5pt; }
 .release { font-weight: bold; }

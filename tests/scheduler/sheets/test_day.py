@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -96,3 +97,13 @@ def test_nothing_done_is_worked() -> None:
     floor = small_floor()
     row = floor.planned["B101/hull.prep"]
     assert worked(row, (row.start, row.finish)) is None
+
+
+def test_a_whole_boat_is_where_its_parts_are() -> None:
+    """A step on the whole boat says the bay of the hull; a part its own room only."""
+    floor = small_floor()
+    operation = replace(floor.operations[RIG], parts=("boat",))
+    floor.operations[RIG] = operation
+    assert floor.where(RIG) == ("Bay 1",)
+    assert floor.where("B101/deck.demold") == ("D23-1", "Stand 1")
+    assert floor.where("B101/hull.laminate") == ("H23-1",)

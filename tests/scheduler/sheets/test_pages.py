@@ -155,3 +155,9 @@ def test_runs_of_numbers_are_drawn_together() -> None:
     """1, 2, 3 and 7 are 1–3, 7."""
     assert ranges([1, 2, 3, 7]) == "1–3, 7"
     assert ranges([4]) == "4"
+
+
+def test_what_lies_on_other_days_is_said() -> None:
+    """A step that goes on says since when and until when, names of days unharmed."""
+    page = page_of(small_floor(), date(2027, 3, 19))
+    assert "Begun Thu Mar 18, 08:00; goes on until Tue Mar 23, 12:00" in page
