@@ -119,13 +119,16 @@ def _boat(floor: Floor, operation: str) -> str:
 
 def _what(floor: Floor, step: Step) -> str:
     operation = floor.operations[step.operation]
-    worked = f"{hours(step.day_hours)} of {hours(step.standard_hours)} labor-hours"
-    if not step.crew:
-        worked = "no crew"
+    worked = "No crew"
+    if step.crew:
+        worked = (
+            f"Crew {step.crew}, {hours(step.day_hours)} labor-hours this day; "
+            f"{hours(step.standard_hours)} standard in all"
+        )
     told = [
         floor.parts(step.operation),
         floor.names.station(operation.station),
-        f"{worked}, crew {step.crew}" if step.crew else worked,
+        worked,
         _beyond(floor, step),
     ]
     flags = "".join(
