@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta, timezone
 
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from scheduler.sheets.calendar_file import (
@@ -92,6 +92,10 @@ def test_the_standards_own_folded_line() -> None:
     assert fold("x" * 76) == "x" * 75 + "\r\n x"
 
 
+@example("x" * 300)
+@example("SUMMARY:" + "é" * 200)
+@example("x" + "漢" * 100)
+@example("🚤" * 60)
 @given(st.text(st.characters(exclude_categories=("Cs",), exclude_characters="\r\n")))
 def test_no_piece_is_longer_than_75_octets(line: str) -> None:
     """RFC 5545, 3.1: at most 75 octets without the break; nothing is lost."""
