@@ -54,6 +54,7 @@ class RoutingOperation:
     calendar: str | None = None  # default: the skill's
     duration_hours: float | None = None
     lead_days: int | None = None  # working days of a supplier, on the calendar
+    slots: str | None = None  # calendar in whose open time it must start
     when: str | None = None
     unless: str | None = None  # option that replaces this step
     setup_family: str | None = None  # color, at a station with set-ups

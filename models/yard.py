@@ -37,6 +37,7 @@ class TradeCalendar:
     shifts: tuple[Shift, ...]
     holidays: frozenset[date] = frozenset()
     breaks_relieved: bool = False
+    starts_per_slot: int | None = None  # of a calendar of slots: most in one open span
 
 
 @dataclass(frozen=True, slots=True)

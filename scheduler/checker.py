@@ -27,6 +27,7 @@ from scheduler.checking.resources import (
 from scheduler.checking.score import check_score
 from scheduler.checking.services import check_services
 from scheduler.checking.setups import check_setups
+from scheduler.checking.slots import check_slots
 from scheduler.checking.waits import check_alone, check_waits
 from scheduler.checking.work import check_once, check_work
 
@@ -39,6 +40,7 @@ RULES = (
     check_occupations,
     check_stations,
     check_setups,
+    check_slots,
     check_services,
     check_limits,
     check_given,

@@ -89,6 +89,9 @@ class OwnFloat:
         if ticks == 0:
             length = row.finish - row.start
             at = min(start, finish - length)
+            if operation.slots is not None:
+                found = self._clock.last_start(operation, row, at + 1)
+                at = row.start if found is None else found
             return at, at + length
         before = min(start, finish - ticks) + 1
         while True:

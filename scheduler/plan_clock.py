@@ -27,6 +27,18 @@ class PlanClock:
         self, operation: Operation, planned: Planned, at: int
     ) -> int | None:
         """The first instant from `at` on at which it could begin, None if never."""
+        found = self._first_open(operation, planned, at)
+        while found is not None and operation.slots is not None:
+            slots = self._look_up(operation.slots, one_go=False)
+            start = slots.next_open(min(max(found, 0), self.axis.ticks))
+            if start is None or start == found:
+                return start
+            found = self._first_open(operation, planned, start)
+        return found
+
+    def _first_open(
+        self, operation: Operation, planned: Planned, at: int
+    ) -> int | None:
         ticks = worked_ticks(planned)
         if ticks == 0:
             return at
@@ -47,7 +59,10 @@ class PlanClock:
     ) -> int | None:
         """The last instant before `before` at which it could begin, None if never."""
         if worked_ticks(planned) == 0:
-            return before - 1
+            at = before - 1
+            while at >= 0 and self.first_start(operation, planned, at) != at:
+                at -= 1
+            return at if at >= 0 else None
         look_up = self._of(operation)
         index = int(look_up.index_at[min(max(before, 0), self.axis.ticks)]) - 1
         while index >= 0:

@@ -85,6 +85,7 @@ class PlanUses:
         self.rooms = {
             one.id: one.capacity for one in problem.stations if one.capacity is not None
         }
+        self.slots = {one.id: one for one in problem.calendars}
         self.setups = {
             one.id: {(row.before, row.after): row.minutes for row in one.setups}
             for one in problem.stations
@@ -105,6 +106,7 @@ class PlanUses:
         return (
             self._rooms_lacking(operation, start)
             or self._limit_lacking(operation, start)
+            or self._slot_lacking(operation, start)
             or self._station_lacking(operation, span)
             or self._setup_lacking(operation, span)
             or self._people_lacking(operation, row, segments)
@@ -203,6 +205,25 @@ class PlanUses:
             if load + amount > self.rooms.get(station, load + amount):
                 return Block("station", f"station {station}", tuple(holders))
         return None
+
+    def _slot_lacking(self, operation: Operation, start: int) -> Block | None:
+        """Whether the slot of a start is full without it."""
+        calendar = self.slots.get(operation.slots or "")
+        if calendar is None or calendar.starts_per_slot is None:
+            return None
+        slot = next((one for one in calendar.open if one[0] <= start < one[1]), None)
+        holders = [
+            name
+            for name, one in self.operations.items()
+            if one.slots == calendar.id
+            and name != operation.id
+            and self.states.get(name) not in ("done", "started")
+            and slot is not None
+            and slot[0] <= self.planned[name].start < slot[1]
+        ]
+        if len(holders) < calendar.starts_per_slot:
+            return None
+        return Block("slot", f"a slot of {calendar.id}", tuple(_once(holders)))
 
     def _setup_lacking(self, operation: Operation, span: Span) -> Block | None:
         """Whether a change of color before or after would have no time."""

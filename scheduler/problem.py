@@ -24,6 +24,7 @@ class Calendar:
     open: tuple[Span, ...]
     breaks: tuple[Span, ...]
     breaks_relieved: bool
+    starts_per_slot: int | None = None  # most operations that start in one open span
 
 
 @dataclass(frozen=True, slots=True)

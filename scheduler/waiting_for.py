@@ -30,7 +30,7 @@ MOST_NAMED = 3
 class Waited:
     """Ticks that an operation could have been at work, but for something."""
 
-    kind: str  # mold | place | limit | station | setup | people | window | turn
+    kind: str  # mold | place | limit | slot | station | setup | people | window | turn
     resource: str
     ticks: int
     holders: tuple[str, ...]
@@ -145,7 +145,8 @@ class Causes:
         stations = {key for key, _ in one.demands} & {key for key, _ in other.demands}
         skilled = one.skill is not None and other.skill is not None
         enters = name in self.uses.parts_begun or name in self.uses.limited
-        return bool(stations) or skilled or enters
+        slots = one.slots is not None and one.slots == other.slots
+        return bool(stations) or skilled or enters or slots
 
     def _is_due_to(self, name: str, operation: str, order: str) -> bool:
         reason = self.waited_for(name)

@@ -85,6 +85,7 @@ class OperationRow(Row):
     work: list[WorkRow] = Field(default_factory=list)
     duration_hours: Hours | None = None
     lead_days: Annotated[int, Field(ge=1, le=250)] | None = None
+    slots: Code | None = None
     allowance: Code | None = None
     one_go: bool = False
     exclusive_part: bool = False

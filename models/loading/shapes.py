@@ -30,7 +30,6 @@ NOT_PLANNED_YET = {
     "part_time": "part time",
     "reprep": "re-preparation",
     "only_if": "re-preparation",
-    "slots": "launch and carrier slots",
 }
 _KINDS = {
     "string_type": "a text",

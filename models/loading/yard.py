@@ -130,6 +130,7 @@ class CalendarRow(Row):
     ]
     breaks_relieved: bool = False
     holidays: bool = True
+    starts_per_slot: Annotated[int, Field(ge=1, le=1000)] | None = None
 
 
 class SkillRow(Row):
@@ -366,7 +367,9 @@ def _to_calendar(row: CalendarRow, holidays: frozenset[date]) -> TradeCalendar:
         for shift in row.shifts
     )
     closed = holidays if row.holidays else frozenset()
-    return TradeCalendar(row.id, shifts, closed, row.breaks_relieved)
+    return TradeCalendar(
+        row.id, shifts, closed, row.breaks_relieved, row.starts_per_slot
+    )
 
 
 def _to_station(row: StationRow) -> Station:

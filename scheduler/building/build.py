@@ -30,6 +30,7 @@ from scheduler.building.orders import (
     order_templates,
 )
 from scheduler.building.outside import Outside, outside_calendars
+from scheduler.building.slots import slot_faults
 from scheduler.plan import Plan
 from scheduler.problem import Problem
 
@@ -158,7 +159,7 @@ def _from_book(book: Book, templates: Mapping[str, Template], axis: Axis) -> Pro
             facts.committed[name] for name in operations if name in facts.committed
         ),
     )
-    faults = facts.faults + wait_faults(problem)
+    faults = [*facts.faults, *wait_faults(problem), *slot_faults(problem)]
     if faults:
         raise DataFaults(faults)
     return problem
@@ -247,7 +248,9 @@ def _order(order: Order, yard: Yard, axis: Axis) -> problems.Order:
 
 def _calendars(yard: Yard, axis: Axis) -> tuple[problems.Calendar, ...]:
     return tuple(
-        problems.Calendar(one.id, *expand(one, axis), one.breaks_relieved)
+        problems.Calendar(
+            one.id, *expand(one, axis), one.breaks_relieved, one.starts_per_slot
+        )
         for one in yard.calendars
     )
 

@@ -14,6 +14,7 @@ from functools import partial
 from models.errors import UsageError
 from models.hours import whole_ticks
 from models.spans import Span, clip, subtract
+from scheduler.building.slots import SlotsNow, locked_starts
 from scheduler.plan import Plan, Planned
 from scheduler.problem import (
     Committed,
@@ -166,6 +167,10 @@ def _cannot_stand(
     """Find what facts, locks or a changed order or yard do not allow, with causes."""
     operations = {one.id: one for one in problem.operations}
     yard = _YardNow(problem)
+    slots = SlotsNow(problem)
+    pinned = dict(locked_starts(problem))
+    for name, start in pinned.items():
+        slots.take(operations[name], start)
     changed = _changed_orders(problem, plan)
     locks = {one.operation: one for one in problem.committed if one.why == "locked"}
     moved: dict[str, str] = {}
@@ -183,6 +188,8 @@ def _cannot_stand(
         if name in locks and not _agrees(one, locks[name]):
             cause = "the planner pinned it otherwise"
         cause = cause or yard.objection(one, operation)
+        if cause is None and name not in facts and name not in pinned:
+            cause = slots.take(operation, one.start)
         if cause is not None:
             moved[name] = cause
     for name in _early_followers(problem, bound, facts):

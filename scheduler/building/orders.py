@@ -169,6 +169,7 @@ def build_operation(
         demands=template.demands[index],
         earliest=earliest,
         setup_family=step.setup_family,
+        slots=step.slots,
     )
 
 

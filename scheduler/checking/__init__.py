@@ -9,6 +9,7 @@ waits      cures, bond windows and other waits; work that must be alone in a par
 resources  molds, places, stations, people in two places at once
 limits     boats between two operations
 setups     changes of color at a station
+slots      starts in a slot
 services   molds serviced after so many pulls
 given      done, started, frozen and locked work; moves inside the frozen window
 score      finishes, tardy days, proposed dates, levels and bounds

@@ -30,13 +30,14 @@ ANSWER_KEYS = {*ANSWER_LISTS, *ANSWER_UNCHECKED}
 class Calendar:
     """Open time of a trade, and where one-go work may be."""
 
-    __slots__ = ("breaks", "id", "open", "reach", "relieved")
+    __slots__ = ("breaks", "id", "open", "reach", "relieved", "starts_per_slot")
 
     def __init__(self, row: Row) -> None:
         self.id: str = row["id"]
         self.open = Spans(row["open"])
         self.breaks = Spans(row["breaks"])
         self.relieved: bool = row["breaks_relieved"]
+        self.starts_per_slot: int | None = row["starts_per_slot"]
         relieved = row["breaks"] if self.relieved else []
         self.reach = Spans([*row["open"], *relieved])
 
@@ -222,7 +223,7 @@ def _unknown(doc: Document) -> Iterator[str]:
     for id, row in operations.items():
         where = f"Operation {id}"
         yield from each(where, "order", [row["order"]], doc.orders)
-        yield from each(where, "calendar", [row["calendar"]], calendars)
+        yield from each(where, "calendar", [row["calendar"], row["slots"]], calendars)
         yield from each(where, "station", [row["station"]], doc.stations)
         yield from each(
             where, "station", [name for name, _ in row["demands"]], doc.stations

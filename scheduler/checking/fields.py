@@ -10,6 +10,7 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "open": "spans",
         "breaks": "spans",
         "breaks_relieved": "flag",
+        "starts_per_slot": "whole?",
     },
     "people": {
         "id": "text",
@@ -82,7 +83,7 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "earliest": "instant",
         "leads_min": "unchecked",
         "setup_family": "text?",
-        "slots": "unchecked",
+        "slots": "text?",
         "only_if": "unchecked",
     },
     "waits": {

@@ -109,6 +109,14 @@ class Arrays(Bundle):
     setup_ticks: TableI32  # [families, families]
     setup_at: I32
     setup_list: I32
+    # slots in which operations must start (openings, 0: none)
+    opening_row: I32  # per operation; -1: any start
+    opening_number: TableI32  # [rows, ticks + 1]
+    opening_next: TableI32  # [rows, ticks + 1] first tick from here in one; FAR: none
+    opening_end: I32
+    opening_room: I32  # most starts
+    opening_at: I32
+    opening_list: I32  # operations of each row
     # boats
     boat_at: I32  # offsets into operations
     boat_due: I32  # index of the due working day; FAR: no due date

@@ -21,6 +21,7 @@ from scheduler.compiling.arrays import (
 )
 from scheduler.compiling.cures import compile_cures
 from scheduler.compiling.holds import compile_holds
+from scheduler.compiling.openings import compile_openings
 from scheduler.compiling.people import (
     Kinds,
     given_people,
@@ -152,6 +153,7 @@ def compile_problem(problem: Problem, goal: int = BY_DUE_DATES) -> Compilation:
         **_waits(problem.waits, index_of, tracks, problem.axis.tick_minutes),
         **compile_cures(problem),
         **setups,
+        **compile_openings(problem),
         **_clashes(problem, index_of),
         demand_at=offsets(demands),
         demand_station=flat([[name for name, _ in row] for row in demands]),

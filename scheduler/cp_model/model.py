@@ -32,6 +32,7 @@ from scheduler.cp_model.goals import (
     standing_work_in_process,
 )
 from scheduler.cp_model.holds import Holds, add_holds, give_slots
+from scheduler.cp_model.openings import add_openings
 from scheduler.cp_model.setting import Setting, make_setting
 from scheduler.cp_model.setups import add_setups
 from scheduler.cp_model.waits import add_waits
@@ -181,6 +182,7 @@ def build_model(
     add_stations(draft, setting, works)
     add_clashes(draft, setting, works)
     add_setups(draft, setting, works)
+    add_openings(draft, setting, works)
     holds = add_holds(draft, setting, works)
     standing = 0
     if level == MAKESPAN:

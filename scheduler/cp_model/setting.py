@@ -14,6 +14,7 @@ import numpy as np
 from scheduler.compiling.arrays import DONE, FREE, LANE_BITS, LANES, PINNED, STARTED
 from scheduler.cp_model.axes import AxisBook, TickAxis
 from scheduler.cp_model.hands import Hands, count_hands
+from scheduler.cp_model.openings import begun_openings
 from scheduler.decoding.decoder import facts_state
 from scheduler.decoding.lanes import LANE
 
@@ -52,6 +53,7 @@ class Setting:
     room: NDArray[np.int64]  # [stations, positions] capacity left
     latest: NDArray[np.int64]  # by boat: last finish that can still be stated
     cures: tuple[NDArray[np.int64], ...]  # ends of cures that a cold shop lengthens
+    openings: tuple[NDArray[np.int64], ...]  # slots begun by a tick
     services: tuple[NDArray[np.int64], ...]  # ends of mold services, by row
     hint: Solution | None
     sound: bool  # whether the facts agree with each other
@@ -116,6 +118,7 @@ def make_setting(
         room=np.maximum(room, 0),
         latest=_latest_finishes(compilation),
         cures=tuple(a.cure_end.astype(np.int64)),
+        openings=tuple(begun_openings(a, row) for row in range(len(a.opening_next))),
         services=tuple(np.minimum(a.service_end, a.ticks + 1).astype(np.int64)),
         hint=hint,
         sound=sound,

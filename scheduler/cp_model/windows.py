@@ -14,6 +14,7 @@ import numpy as np
 
 from scheduler.compiling.arrays import FAR, STARTED
 from scheduler.cp_model.hands import can_be_manned
+from scheduler.cp_model.openings import in_openings
 from scheduler.decoding.decoder import tardy_days
 
 if TYPE_CHECKING:
@@ -160,7 +161,8 @@ def _job(setting: Setting, op: int) -> Job:
         length = int(a.length[a.length_at[op] + offset])
         if place and length == modes[-1].length:
             continue  # more people for nothing
-        modes.append(Mode(crew, length, _starts(setting, op, axis, crew, length)))
+        starts = _starts(setting, op, axis, crew, length)
+        modes.append(Mode(crew, length, in_openings(setting, op, axis, starts)))
     job = Job(op, axis, begun, modes)
     earliest = int(a.earliest[op])
     job.narrow((earliest, a.ticks), (earliest, a.ticks))

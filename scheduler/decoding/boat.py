@@ -19,6 +19,7 @@ from scheduler.decoding.holding import (
     reopen_hold,
 )
 from scheduler.decoding.kernel import inlined, kernel
+from scheduler.decoding.openings import opening_miss
 from scheduler.decoding.placing import (
     Choices,
     State,
@@ -77,6 +78,10 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
         s.length[op], s.crew[op] = operation_length(a, op, a.crew_min[op]), 0
         if s.length[op] == 0:
             start = finish = max(from_tick, finish_from)
+            later = opening_miss(a, s, op, start)
+            if later >= 0:
+                from_tick = later
+                continue
         else:
             x = find_place(a, s, c, op, (from_tick, finish_from))
             if x < 0:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.compiling.arrays import DONE, FAR, STARTED, Arrays
 from scheduler.decoding.kernel import inlined, kernel
+from scheduler.decoding.openings import opening_miss
 
 if TYPE_CHECKING:
     from scheduler.decoding.placing import State
@@ -19,6 +20,8 @@ def later_start(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     )
     if a.setup_row[op] >= 0:
         later = max(later, setup_miss(a, s, op, start, finish))
+    if a.opening_row[op] >= 0:
+        later = max(later, opening_miss(a, s, op, start))
     return int(later)
 
 

@@ -109,6 +109,7 @@ class Exhaustive:
                 self._waits_hold(operation.id, placed)
                 and self._is_alone(operation, placed)
                 and self._has_people(option, placed)
+                and self._slots_suffice(placed)
                 and self._has_slots(placed)
                 and self._is_within_limits(placed)
                 and self._is_set_up(operation, placed)
@@ -117,6 +118,23 @@ class Exhaustive:
                 return True
         placed.pop(operation.id, None)
         return False
+
+    def _slot(self, name: str, start: int) -> Span | None:
+        """The slot in which a tick lies."""
+        slots = self.calendars[name].open
+        return next((one for one in slots if one[0] <= start < one[1]), None)
+
+    def _slots_suffice(self, placed: dict[str, Placed]) -> bool:
+        """Whether no slot has more starts than it may."""
+        taken: dict[tuple[str, Span | None], int] = {}
+        for one in self.problem.operations:
+            if one.slots and one.id in placed:
+                key = one.slots, self._slot(one.slots, placed[one.id].start)
+                taken[key] = taken.get(key, 0) + 1
+        return all(
+            count <= (self.calendars[name].starts_per_slot or count)
+            for (name, _), count in taken.items()
+        )
 
     def _options(self, operation: Operation) -> list[Placed]:
         calendar = self.calendars[operation.calendar]
@@ -134,6 +152,8 @@ class Exhaustive:
             for first in range(len(ticks) - length + 1):
                 own = ticks[first : first + length]
                 if operation.one_go and own[-1] - own[0] != length - 1:
+                    continue
+                if operation.slots and not self._slot(operation.slots, own[0]):
                     continue
                 worked = sum(1 << tick for tick in own)
                 out.append(Placed(own[0], own[-1] + 1, crew, worked))

@@ -155,6 +155,26 @@ def outside(problem: Problem, seed: int) -> Problem:
     return replace(problem, calendars=calendars, operations=operations)
 
 
+def slots(problem: Problem, seed: int) -> Problem:
+    """Let the last steps of each order start in slots that are few and small."""
+    random = Random(seed)
+    trade = random.choice(problem.calendars)
+    few = tuple(one for one in trade.open if random.random() < 0.5)
+    launch = Calendar("launch", few, (), False, random.choice((None, 1, 1, 2)))
+    hurried = {step for one in problem.waits if one.max_minutes for step in _both(one)}
+    waited_for = {one.before for one in problem.waits}
+    operations = tuple(
+        replace(one, slots="launch")
+        if one.id not in hurried
+        and not one.one_go
+        and (one.id not in waited_for or random.random() < 0.2)
+        else one
+        for one in problem.operations
+    )
+    calendars = (*problem.calendars, launch)
+    return replace(problem, calendars=calendars, operations=operations)
+
+
 def _both(wait: Wait) -> tuple[str, str]:
     return wait.before, wait.after
 
@@ -165,5 +185,6 @@ RULES: dict[str, Rule] = {
     "cold shop": cold_shop,
     "mold service": mold_service,
     "outside work": outside,
+    "slots": slots,
     "work limits": work_limits,
 }

@@ -140,6 +140,7 @@ def _check_names(
     if isinstance(step, RoutingOperation):
         calendars = yard.known("calendars", (one.id for one in data.calendars))
         scope.refer(f"{where}.calendar", step.calendar, calendars, "a calendar")
+        scope.refer(f"{where}.slots", step.slots, calendars, "a calendar of slots")
     capacities = {one.id: one.capacity for one in data.stations}
     for name in repeated(station for station, _ in step.demands):
         scope.fault(f"{where}.demands", f"'{name}' more than once", "each once")

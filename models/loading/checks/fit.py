@@ -11,13 +11,16 @@ from zoneinfo import ZoneInfo
 
 from models.axis import Axis, local_instant
 from models.boat import RoutingOperation
+from models.calendars import expand
 from models.hours import routed_hours, whole_ticks
 from models.loading.checks.boat import MOST_HOURS
 from models.loading.checks.people import Crews
 from models.loading.checks.scope import BoatScope, YardScope
 from models.loading.faults import quoted
 from models.orders import Order
+from models.outside import day_ends
 from models.routing import RoutedOperation, color_chain, route
+from models.spans import clip
 from models.yard import Yard
 
 _WEEKS = 4
@@ -58,6 +61,7 @@ class FitChecks:
         model = boat.model
         for step in model.operations:
             fault = self.fault(step, model.quantities)
+            fault = fault or self._fault_of_slots(step, model.quantities)
             if fault:
                 boat.fault(f"operations.{step.code}", *fault)
         for graphic in model.graphics:
@@ -163,6 +167,29 @@ class FitChecks:
             )
         expected = f"at most {there}, the longest time that many are there in a row"
         return found, expected
+
+    def _fault_of_slots(
+        self, step: RoutingOperation, quantities: dict[str, float]
+    ) -> tuple[str, str] | None:
+        """Say so where no slot of four weeks lets a step begin."""
+        if step.slots not in self.calendars or not self.usable(step):
+            return None
+        calendar, axis = calendar_of(step, self.scope.yard), self.crews.axis
+        slots = expand(self.calendars[step.slots], axis)[0]
+        need = self.ticks(step, quantities)
+        starts = self.crews.runs(calendar, step.one_go)
+        if step.lead_days is not None:
+            starts = day_ends(starts, axis)
+        elif need == 0:
+            return None
+        if step.one_go:
+            starts = tuple((run, end - need + 1) for run, end in starts)
+        if any(clip(slots, first, max(first, last)) for first, last in starts):
+            return None
+        return (
+            f"no slot of '{step.slots}' in which it can begin",
+            f"a slot in the open time of '{calendar}', early enough for its length",
+        )
 
     def _fault_without_crew(
         self, step: RoutingOperation, calendar: str

@@ -179,6 +179,8 @@ def _check_start(line: Read[LockRow], step: RoutingOperation, floor: Floor) -> N
         expected = "a start in the open time of the operation's calendar"
         if step.lead_days is not None:
             expected = "the last tick of a working day, when outside work leaves"
+        if step.slots is not None:
+            expected += f", in a slot of '{step.slots}'"
         floor.fault(line, "start", f"{start:%Y-%m-%d %H:%M}", expected)
 
 
@@ -199,7 +201,9 @@ def _is_open(line: Read[LockRow], step: RoutingOperation, yard: Yard) -> bool:
     opened = expand(calendar, axis)[0]
     if step.lead_days is not None:
         opened = day_ends(opened, axis)
-    return any(first <= tick < last for first, last in opened)
+    slots = calendars.get(step.slots or "")
+    wanted = [opened] if slots is None else [opened, expand(slots, axis)[0]]
+    return all(any(one <= tick < end for one, end in spans) for spans in wanted)
 
 
 def _check_locked_mold(line: Read[LockRow], mold: str, floor: Floor) -> None:

@@ -267,3 +267,18 @@ def test_outside_work_that_cannot_be_meant(tiny: TinyYard, more: str) -> None:
     """A lead is alone: it is no time of the shop, and never in one go."""
     tiny.replace(BOAT, "one_go = true\nexclusive", f"{more}\nlead_days = 2\nexclusive")
     assert "lead_days alone" in tiny.faults()[0].expected
+
+
+def test_slots_of_launches(tiny: TinyYard) -> None:
+    """A step starts in a slot of a calendar, which may be for a few boats only."""
+    late = 'start = "14:30", end = "22:30" },\n  ] },\n'
+    tide = '{ days = ["tue"], start = "08:00", end = "10:00" }'
+    slots = f'{{ id = "tide", starts_per_slot = 2, shifts = [{tide}] }},\n'
+    tiny.replace("yard.toml", late, late + slots)
+    code = 'code = "final.detail"'
+    tiny.replace(BOAT, code, f'{code}\nslots = "tide"')
+    book = load_book(tiny.folder)
+    assert book.models["skiff-16"].operations[-1].slots == "tide"
+    assert [one.starts_per_slot for one in book.yard.calendars] == [None, None, 2]
+    tiny.replace("yard.toml", "starts_per_slot = 2", "starts_per_slot = 0")
+    assert "at least 1" in tiny.faults()[0].expected

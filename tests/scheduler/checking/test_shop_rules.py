@@ -60,9 +60,40 @@ def sent_out_at_noon(document: Document) -> str | None:
     return None
 
 
+def in_no_slot(document: Document) -> str | None:
+    """Take the slot away in which something starts."""
+    for one, row in operations(document, slots="launch"):
+        calendar = row_of(document, "launch")
+        calendar["open"] = [
+            span for span in calendar["open"] if not span[0] <= row["start"] < span[1]
+        ]
+        return f"{one['id']} must start in a slot of launch"
+    return None
+
+
+def too_many_in_a_slot(document: Document) -> str | None:
+    """Make one slot of all of them, with room for one start less than there are."""
+    found = operations(document, slots="launch")
+    if len(found) < 2:
+        return None
+    calendar = row_of(document, "launch")
+    last = document["problem"]["end"]
+    calendar["open"] = [[document["problem"]["start"], last]]
+    calendar["starts_per_slot"] = len(found) - 1
+    return f"is for {len(found) - 1}, but"
+
+
+def row_of(document: Document, calendar: str) -> Document:
+    """A calendar of the problem."""
+    rows = document["problem"]["calendars"]
+    return next(row for row in rows if row["id"] == calendar)
+
+
 BREACHES: list[tuple[str, Callable[[Document], str | None]]] = [
     ("outside work", back_too_early),
     ("outside work", sent_out_at_noon),
+    ("slots", in_no_slot),
+    ("slots", too_many_in_a_slot),
 ]
 
 
