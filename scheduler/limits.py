@@ -72,6 +72,8 @@ def _rooms(compilation: Compilation, mix: list[int]) -> list[Room]:
     a = compilation.arrays
     state, empty = new_state(a), facts_of(a)
     empty.taken_count[:] = 0
+    empty.last_from[:] = -1
+    empty.last_to[:] = 0
     empty.free[:] = a.kinds_free
     empty.least[:] = a.kinds_least
     empty.used[:] = 0

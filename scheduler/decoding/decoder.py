@@ -38,6 +38,8 @@ def new_state(a: Arrays) -> State:
         taken_to=zeros(slots, a.slot_room),
         taken_by=zeros(slots, a.slot_room),
         taken_count=zeros(slots),
+        last_from=zeros(slots),
+        last_to=zeros(slots),
         placed=np.zeros(operations, np.int8),
         start=zeros(operations),
         finish=zeros(operations),
@@ -69,6 +71,8 @@ def copy_state(source: State, target: State, since: int) -> None:
             target.taken_from[slot, k] = source.taken_from[slot, k]
             target.taken_to[slot, k] = source.taken_to[slot, k]
             target.taken_by[slot, k] = source.taken_by[slot, k]
+    copy_row(source.last_from, target.last_from)
+    copy_row(source.last_to, target.last_to)
     copy_row(source.placed, target.placed)
     copy_row(source.start, target.start)
     copy_row(source.finish, target.finish)

@@ -40,6 +40,8 @@ def set_facts(a: Arrays, s: State) -> bool:
     copy_table(a.kinds_least, s.least, 0)
     s.used[:] = 0
     s.taken_count[:] = 0
+    s.last_from[:] = -1
+    s.last_to[:] = 0
     s.placed[:] = 0
     s.hold_slot[:] = -1
     for slot in range(len(a.slot_resource)):

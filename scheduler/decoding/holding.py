@@ -29,6 +29,14 @@ def gap_end(s: State, slot: int, place: int) -> int:
     return int(FAR)
 
 
+@inlined
+def note_last(s: State, slot: int) -> None:
+    """Keep a slot's last occupation at hand: most questions are about what follows."""
+    count = s.taken_count[slot]
+    s.last_from[slot] = s.taken_from[slot, count - 1] if count > 0 else -1
+    s.last_to[slot] = s.taken_to[slot, count - 1] if count > 0 else 0
+
+
 @kernel
 def insert(s: State, slot: int, hold: int, start: int, finish: int) -> None:
     """Add an occupation to a slot."""
@@ -41,6 +49,7 @@ def insert(s: State, slot: int, hold: int, start: int, finish: int) -> None:
     s.taken_to[slot, place] = finish
     s.taken_by[slot, place] = hold
     s.taken_count[slot] += 1
+    note_last(s, slot)
 
 
 @inlined
@@ -61,6 +70,7 @@ def remove(s: State, slot: int, hold: int) -> None:
         s.taken_from[slot, k] = s.taken_from[slot, k + 1]
         s.taken_to[slot, k] = s.taken_to[slot, k + 1]
         s.taken_by[slot, k] = s.taken_by[slot, k + 1]
+    note_last(s, slot)
 
 
 @kernel
@@ -72,6 +82,10 @@ def best_slot(a: Arrays, s: State, hold: int, start: int) -> int:
     chosen, least_idle = -1, int(FAR) * 2
     for k in range(a.candidate_at[hold], a.candidate_at[hold + 1]):
         slot = a.candidate_slot[k]
+        if s.last_from[slot] <= start and a.slot_every[slot] == 0:
+            if 0 <= start - s.last_to[slot] < least_idle:
+                chosen, least_idle = slot, start - s.last_to[slot]
+            continue
         place = gap_at(s, slot, start)
         begin = s.taken_to[slot, place - 1] if place > 0 else 0
         if begin > start or gap_end(s, slot, place) < start + s.hold_need[hold]:
@@ -108,6 +122,10 @@ def next_gap(a: Arrays, s: State, hold: int, start: int) -> int:
         slot = a.candidate_slot[k]
         if a.slot_every[slot] > 0:
             soonest = min(soonest, service_gap(a, s, hold, slot, start))
+            continue
+        if s.last_from[slot] <= start:
+            if start < s.last_to[slot] < soonest:
+                soonest = s.last_to[slot]
             continue
         for place in range(max(0, gap_at(s, slot, start) - 1), s.taken_count[slot]):
             begin = s.taken_to[slot, place]
@@ -149,6 +167,7 @@ def end_hold(s: State, hold: int, finish: int) -> None:
     """Fix the end of a begun hold."""
     slot = s.hold_slot[hold]
     s.taken_to[slot, entry_of(s, slot, hold)] = finish
+    note_last(s, slot)
 
 
 @kernel

@@ -40,6 +40,8 @@ class State(Bundle):
     taken_to: TableI32
     taken_by: TableI32  # hold, -1: outage
     taken_count: I32
+    last_from: I32  # of the last occupation of each slot, kept together; -1 if none
+    last_to: I32
     # operations
     placed: I8
     start: I32

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from scheduler.compiling.arrays import FAR, FREE, Arrays
 from scheduler.decoding.decoder import boat_finish
-from scheduler.decoding.holding import end_hold, entry_of, hold_limit
+from scheduler.decoding.holding import end_hold, entry_of, hold_limit, note_last
 from scheduler.decoding.kernel import kernel
 from scheduler.decoding.placing import (
     Choices,
@@ -96,6 +96,7 @@ def move_holds(a: Arrays, s: State, op: int) -> None:
         if a.hold_active[hold]:
             slot = s.hold_slot[hold]
             s.taken_from[slot, entry_of(s, slot, hold)] = s.start[op]
+            note_last(s, slot)
             s.hold_start[hold] = s.start[op]
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
