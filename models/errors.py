@@ -70,8 +70,13 @@ class DataFaults(HullpaceError):
     ----------
     faults : tuple of Fault
         Every fault found, in the order of the files.
+    outcome : str
+        What became of it, for the line that ends the list.
     """
 
-    def __init__(self, faults: Iterable[Fault]) -> None:
+    def __init__(
+        self, faults: Iterable[Fault], outcome: str = "nothing was loaded"
+    ) -> None:
         self.faults = tuple(faults)
+        self.outcome = outcome
         super().__init__("\n".join(str(fault) for fault in self.faults))

@@ -22,6 +22,7 @@ from scheduler.commands import (
     publish,
     quote,
     recall,
+    record,
     restore,
     sample,
     sheets,
@@ -30,7 +31,7 @@ from scheduler.commands import (
 
 COMMANDS = (
     *(load, hours, plan, check, publish, diff, recall, quote, trial, export),
-    *(sheets, history, backup, restore, sample, doctor),
+    *(record, sheets, history, backup, restore, sample, doctor),
 )
 MOST_FAULTS = 200
 
@@ -74,7 +75,7 @@ def main(
         count = len(faults.faults)
         more_text = f", {MOST_FAULTS} shown" if count > MOST_FAULTS else ""
         noun = "fault" if count == 1 else "faults"
-        print(f"{count} {noun}{more_text}; nothing was loaded.", file=sys.stderr)
+        print(f"{count} {noun}{more_text}; {faults.outcome}.", file=sys.stderr)
         return 2
     except HullpaceError as error:
         print(f"hullpace: {error}", file=sys.stderr)

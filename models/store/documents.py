@@ -19,6 +19,7 @@ from pydantic import TypeAdapter
 
 from models.boat import BoatModel
 from models.orders import Arrival, Book, InHand, Lock, Order
+from models.recording.entries import FloorEntry
 from models.yard import Yard
 
 
@@ -40,7 +41,7 @@ class OrderRecord:
     locks: tuple[Lock, ...] = ()
 
 
-Kind = TypeVar("Kind", YardRecord, OrderRecord)
+Kind = TypeVar("Kind", YardRecord, OrderRecord, FloorEntry)
 
 
 @dataclass(frozen=True, slots=True)

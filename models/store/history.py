@@ -11,10 +11,11 @@ from sqlalchemy import Connection, select
 
 from models.errors import UsageError
 from models.loading.faults import one_of
+from models.recording.entries import FloorEntry
 from models.store.changes import ADDED, WITHDRAWN, order_details
 from models.store.documents import OrderRecord, from_text
 from models.store.plans import publications_of, read_document
-from models.store.schema import loads, log, order_versions
+from models.store.schema import floor_entries, loads, log, order_versions
 from models.store.transactions import Store, read
 
 
@@ -22,7 +23,8 @@ from models.store.transactions import Store, read
 class OrderEvent:
     """Something that happened to an order.
 
-    `source` is "load" or "plan" with its `number`; `details` says in words what is new.
+    `source` is "load", "plan" or "entry" (from the floor) with its `number`; `details`
+    says in words what is new.
     """
 
     entry: int  # of the log
@@ -49,9 +51,8 @@ def order_history(store: Store, order: str) -> list[OrderEvent]:
             known = connection.execute(select(order_versions.c.order_id).distinct())
             near = one_of(order, list(known.scalars()), "an order")
             raise UsageError(f"no order {order!r} in {store.shown}: expected {near}")
-        return sorted(
-            [*versions, *_plans(connection, order)], key=lambda one: one.entry
-        )
+        events = (*versions, *_plans(connection, order), *_floor(connection, order))
+        return sorted(events, key=lambda one: (one.entry, one.number))
 
     return read(store, work)
 
@@ -94,6 +95,16 @@ def _plans(connection: Connection, order: str) -> Iterator[OrderEvent]:
                 details or ("not in the plan",),
             )
         before = details
+
+
+def _floor(connection: Connection, order: str) -> Iterator[OrderEvent]:
+    joined = floor_entries.join(log, floor_entries.c.entry == log.c.entry)
+    query = select(floor_entries, log).select_from(joined)
+    rows = query.where(floor_entries.c.order_id == order)
+    for row in connection.execute(rows.order_by(floor_entries.c.number)):
+        told = from_text(FloorEntry, row.content).text.removeprefix(f"{order} ")
+        instead = (f"instead of entry {row.corrects}",) if row.corrects else ()
+        yield _event(row, "entry", row.number, (told, *instead))
 
 
 def _dates(document: dict[str, Any], order: str) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""Numbers that people read and quote: of loads and of published plans."""
+"""Numbers that people read and quote: of loads, published plans, floor entries."""
 
 from __future__ import annotations
 
@@ -6,10 +6,14 @@ import json
 
 from sqlalchemy import Connection, func, select
 
-from models.store.schema import loads, log, publications
+from models.store.schema import floor_entries, loads, log, publications
 
 RESTORED = "restore"  # action of the log entry of a restore
-_NUMBERED = {"loads": loads, "publications": publications}
+_NUMBERED = {
+    "loads": loads,
+    "publications": publications,
+    "floor_entries": floor_entries,
+}
 
 
 def next_number(connection: Connection, table: str) -> int:
@@ -36,4 +40,5 @@ def _given_before(connection: Connection, table: str) -> int:
     restores = select(log.c.details).where(log.c.action == RESTORED)
     newest = restores.order_by(log.c.entry.desc()).limit(1)
     found = connection.execute(newest).scalar_one_or_none()
-    return int(json.loads(found)["numbers"][table]) if found is not None else 0
+    # A restore by an earlier version does not know of every table.
+    return json.loads(found)["numbers"].get(table, 0) if found is not None else 0

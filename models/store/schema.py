@@ -101,3 +101,17 @@ publications = Table(
     _entry(),
     sqlite_strict=True,
 )
+
+# What the floor recorded, as one document each. One that corrects another names its
+# number; both stay.
+floor_entries = Table(
+    "floor_entries",
+    metadata,
+    _number("number"),
+    Column("order_id", Text, nullable=False),
+    Column("digest", Text, nullable=False),
+    Column("content", Text, nullable=False),
+    Column("corrects", Integer, nullable=True),
+    _entry(),
+    sqlite_strict=True,
+)

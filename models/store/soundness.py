@@ -10,6 +10,7 @@ from sqlalchemy import Connection, Row, select, text
 
 from models.store.documents import digest
 from models.store.schema import (
+    floor_entries,
     loads,
     log,
     order_versions,
@@ -58,6 +59,8 @@ def _digests(connection: Connection) -> Iterator[str]:
     for row in connection.execute(select(order_versions)):
         name = f"Version {row.version} of order {row.order_id}"
         yield from _digest(name, row, row.content)
+    for row in connection.execute(select(floor_entries)):
+        yield from _digest(f"Entry {row.number} from the floor", row, row.content)
     for row in connection.execute(select(plans)):
         try:
             content = zlib.decompress(row.content).decode("utf-8")
@@ -77,7 +80,11 @@ def _entries(connection: Connection) -> Iterator[str]:
     numbers = [row.entry for row in rows]
     if numbers != list(range(1, len(numbers) + 1)):
         yield "The log has a gap."
-    for action, table in (("load", loads), ("publish", publications)):
+    for action, table in (
+        ("load", loads),
+        ("publish", publications),
+        ("record", floor_entries),
+    ):
         told = {row.entry for row in rows if row.action == action}
         made = set(connection.execute(select(table.c.entry)).scalars())
         for entry in sorted(told ^ made):

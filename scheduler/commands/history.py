@@ -99,6 +99,11 @@ def _told(one: Entry) -> str:
     if one.action == "publish":
         instead = f" instead of plan {told['replaces']}" if told["replaces"] else ""
         return f"plan {told['plan']} published upon load {told['load']}{instead}"
+    if one.action == "record":
+        count = len(told["numbers"])
+        if count == 1:
+            return f"entry {told['numbers'][0]} from the floor"
+        return f"entries {told['numbers'][0]} to {told['numbers'][-1]} from the floor"
     return f"restored: {told['entries']} entries, instead of {told['replaced']}"
 
 

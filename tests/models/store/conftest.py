@@ -12,10 +12,13 @@ import pytest
 from sqlalchemy import select
 
 from models.loading import load_book
+from models.loading.floor_entries import Draft
+from models.recording.entries import FloorEntry
 from models.store.documents import Loaded, OrderRecord, from_book
 from models.store.loads import load
 from models.store.log import Author
 from models.store.plans import publish
+from models.store.records import record
 from models.store.schema import metadata
 from models.store.transactions import Store, open_store, read
 from tests.stores import address, server
@@ -26,6 +29,7 @@ BASE = Path(__file__).parents[3] / "demo_orders" / "broken" / "base"
 NOON = datetime(2026, 11, 30, 12, tzinfo=UTC)
 ANN = Author("ann", NOON, "the week's orders")
 BEN = Author("ben", NOON)
+ON_TIME = {"finish": "2027-03-30", "proposed": "2027-04-06", "tardy_days": 0}
 
 
 @cache
@@ -53,7 +57,26 @@ def without(files: Loaded, name: str) -> Loaded:
 
 def plan_of(files: Loaded, name: str = "first") -> dict[str, Any]:
     """Something like a plan file that was made from these files."""
-    return {"inputs": files.sources, "method": name, "answer": {"operations": [name]}}
+    return {
+        "inputs": files.sources,
+        "method": name,
+        "problem": {
+            "time_zone": files.yard.yard.time_zone,
+            "frozen_until": "2027-03-08T00:00-05:00",
+            "orders": [{"order": order, "promised": None} for order in files.orders],
+        },
+        "answer": {
+            "operations": [name],
+            "orders": [{"order": order, **ON_TIME} for order in files.orders],
+        },
+    }
+
+
+def draft(what: str, at: str, *, corrects: int | None = None, **more: Any) -> Draft:
+    """An entry about the laminate of B-1, on March 1, 2027."""
+    when = datetime.fromisoformat(f"2027-03-01T{at}")
+    entry = FloorEntry("B-1", "hull.laminate", what, when, **more)
+    return Draft(entry, corrects, "floor.csv", "row 2")
 
 
 def rows(store: Store) -> dict[str, list[Any]]:
@@ -78,6 +101,13 @@ def loaded(store: Store) -> Store:
     """A store with the little yard, at load 1."""
     assert load(store, little_yard(), ANN, None).done
     return store
+
+
+@pytest.fixture
+def recorded(published: Store) -> Store:
+    """A store with the little yard, plan 1 and an entry from the floor."""
+    record(published, [draft("hours", "07:00", hours=1.0)], ANN)
+    return published
 
 
 @pytest.fixture

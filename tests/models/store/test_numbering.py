@@ -23,8 +23,18 @@ def test_numbers_begin_at_one_and_follow(loaded: Store) -> None:
 
 def test_a_restore_leaves_a_gap(loaded: Store) -> None:
     """Numbers that a restore took back are not given again."""
-    for numbers in ({"loads": 4, "publications": 2}, {"loads": 9, "publications": 5}):
+    for numbers in (
+        {"loads": 4, "publications": 2, "floor_entries": 0},
+        {"loads": 9, "publications": 5, "floor_entries": 7},
+    ):
         details = {"entries": 1, "replaced": 1, "numbers": numbers}
         write(loaded, lambda c, details=details: append(c, ANN, RESTORED, details))
         assert read(loaded, numbers_given) == numbers
     assert read(loaded, lambda c: next_number(c, "loads")) == 10
+
+
+def test_a_restore_of_an_earlier_version(loaded: Store) -> None:
+    """It did not know of entries from the floor; those begin at one."""
+    details = {"entries": 1, "replaced": 1, "numbers": {"loads": 4, "publications": 2}}
+    write(loaded, lambda c: append(c, ANN, RESTORED, details))
+    assert read(loaded, lambda c: next_number(c, "floor_entries")) == 1

@@ -31,19 +31,19 @@ def test_a_store_in_use_is_sound(published: Store) -> None:
         ("order_versions", "UPDATE order_versions SET content = 'x'", "of order B-1"),
         ("order_versions", "UPDATE order_versions SET version = 2", "no version 1"),
         ("yard_versions", "UPDATE yard_versions SET content = '{}'", "of the yard"),
+        ("floor_entries", "UPDATE floor_entries SET content = '{}'", "the floor"),
+        ("floor_entries", "DELETE FROM floor_entries", "floor_entries do not agree"),
         ("plans", "UPDATE plans SET content = {blob}", "Plan "),
         ("publications", "DELETE FROM publications", "publications do not agree"),
     ],
 )
-def test_damage_is_told(
-    published: Store, table: str, statement: str, told: str
-) -> None:
+def test_damage_is_told(recorded: Store, table: str, statement: str, told: str) -> None:
     """A changed document, a missing version or row is a sentence."""
-    sqlite = published.address.file is not None
+    sqlite = recorded.address.file is not None
     blob = "x'00'" if sqlite else r"'\x00'::bytea"
-    write(published, lambda c: lift_guard(c, table))
-    write(published, lambda c: c.execute(text(statement.replace("{blob}", blob))))
-    assert any(told in one for one in faults(published)), faults(published)
+    write(recorded, lambda c: lift_guard(c, table))
+    write(recorded, lambda c: c.execute(text(statement.replace("{blob}", blob))))
+    assert any(told in one for one in faults(recorded)), faults(recorded)
 
 
 def test_an_entry_without_its_rows_is_told(published: Store) -> None:

@@ -1,0 +1,79 @@
+"""One entry from the floor, and which entries hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+START, PAUSE, FINISH = "start", "pause", "finish"
+HOURS, PEOPLE, SCRAP, REWORK = "hours", "people", "scrap", "rework"
+WITHDRAW = "withdraw"
+KINDS = (START, PAUSE, FINISH, HOURS, PEOPLE, SCRAP, REWORK, WITHDRAW)
+
+Key = tuple[str, str, str, datetime]
+
+
+@dataclass(frozen=True, slots=True)
+class FloorEntry:
+    """Something that happened to an operation; `at` is naive local time.
+
+    `hours` are labor hours: worked since the entry before, or, of a rework, to be
+    worked again. `remaining_hours` is what the floor says is left.
+    """
+
+    order: str
+    operation: str
+    what: str  # one of KINDS
+    at: datetime
+    hours: float | None = None
+    remaining_hours: float | None = None
+    people: tuple[str, ...] = ()
+    mold: str | None = None
+    place: str | None = None
+    note: str = ""
+
+    @property
+    def key(self) -> Key:
+        """What tells entries apart: the same thing at the same minute is one."""
+        return self.order, self.operation, self.what, self.at
+
+    @property
+    def text(self) -> str:
+        """The entry in a few words."""
+        told = [self.order, self.operation, self.what, f"{self.at:%Y-%m-%d %H:%M}"]
+        if self.hours is not None:
+            told.append(f"{self.hours:g} h")
+        if self.remaining_hours is not None:
+            told.append(f"{self.remaining_hours:g} h left")
+        told += [name for name in (self.mold, self.place) if name is not None]
+        if self.people:
+            told.append(";".join(self.people))
+        return " ".join(told) + (f" ({self.note})" if self.note else "")
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """An entry as it was written; `corrects` is the number of an earlier one."""
+
+    number: int
+    entry: FloorEntry
+    corrects: int | None
+    who: str = ""
+    recorded_at: datetime | None = None  # an instant
+    why: str = ""
+
+
+def standing(rows: Iterable[Recorded]) -> list[FloorEntry]:
+    """The entries that hold, oldest first: neither corrected nor withdrawn.
+
+    Entries of the same minute stay in the order in which they were written.
+    """
+    known = list(rows)
+    replaced = {row.corrects for row in known}
+    left = [
+        row.entry
+        for row in sorted(known, key=lambda row: row.number)
+        if row.number not in replaced and row.entry.what != WITHDRAW
+    ]
+    return sorted(left, key=lambda entry: entry.at)

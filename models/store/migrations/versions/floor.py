@@ -1,0 +1,27 @@
+"""What the floor recorded."""
+
+from __future__ import annotations
+
+import sqlalchemy as sa
+from alembic import op
+
+from models.store.guards import put_guard
+
+revision = "floor"
+down_revision = "publications"
+
+
+def upgrade() -> None:
+    """Make the table and guard it."""
+    op.create_table(
+        "floor_entries",
+        sa.Column("number", sa.Integer, primary_key=True, autoincrement=False),
+        *(
+            sa.Column(name, sa.Text, nullable=False)
+            for name in ("order_id", "digest", "content")
+        ),
+        sa.Column("corrects", sa.Integer, nullable=True),
+        sa.Column("entry", sa.Integer, sa.ForeignKey("log.entry"), nullable=False),
+        sqlite_strict=True,
+    )
+    put_guard(op.get_bind(), "floor_entries")

@@ -1,0 +1,271 @@
+"""Recording what the floor says: one transaction, checked, and nothing twice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Connection, select
+
+from models.errors import DataFaults, Fault, Overtaken, UsageError
+from models.loading.floor_entries import NOTHING, Draft
+from models.orders import Book
+from models.recording.checks import Objection, new_objections
+from models.recording.entries import WITHDRAW, FloorEntry, Recorded, standing
+from models.store.documents import digest, from_text, to_book, to_text
+from models.store.loads import read_state
+from models.store.log import Author, append
+from models.store.numbering import next_number
+from models.store.plans import newest, read_document
+from models.store.schema import floor_entries, log
+from models.store.transactions import Store, read, write
+
+_FURTHEST_AHEAD = timedelta(days=31)
+
+
+@dataclass(frozen=True, slots=True)
+class RecordResult:
+    """What recording did: the number of each draft's entry, and which are new.
+
+    `replaced` gives, of entries that were known, the one that holds in its place.
+    """
+
+    numbers: tuple[int, ...]
+    new: tuple[Recorded, ...]
+    replaced: dict[int, int]
+
+
+def record(store: Store, drafts: Sequence[Draft], author: Author) -> RecordResult:
+    """Write entries, all or none.
+
+    An entry that was written before, word for word, is not written again.
+
+    Parameters
+    ----------
+    drafts : sequence of Draft
+        In the order in which they hold where they are of the same minute.
+    author : Author
+        Who records, when, and why; a correction needs a reason, here or in its note.
+
+    Raises
+    ------
+    DataFaults
+        With everything that cannot be true; nothing was recorded.
+    Overtaken
+        If somebody else has corrected the same entry.
+    UsageError
+        If nothing was loaded or no plan was published yet.
+    """
+
+    def work(connection: Connection) -> RecordResult:
+        book = _book(connection, store)
+        known = read_records(connection)
+        number = next_number(connection, "floor_entries")
+        sorter = _Sorter(known, number, author)
+        sorter.take_all(drafts)
+        faults = sorter.faults or _faults(connection, book, known, sorter)
+        if faults:
+            raise DataFaults(faults, NOTHING)
+        _write(connection, sorter.new, author)
+        return RecordResult(
+            tuple(sorter.numbers), tuple(sorter.new), sorter.replaced_before
+        )
+
+    return write(store, work)
+
+
+def records(store: Store) -> list[Recorded]:
+    """Every entry ever written, in the order of its number."""
+    return read(store, read_records)
+
+
+def read_records(connection: Connection) -> list[Recorded]:
+    """Every entry ever written, inside a transaction."""
+    joined = floor_entries.join(log, floor_entries.c.entry == log.c.entry)
+    query = select(floor_entries, log.c.who, log.c.at, log.c.why).select_from(joined)
+    return [
+        Recorded(
+            row.number,
+            from_text(FloorEntry, row.content),
+            row.corrects,
+            row.who,
+            datetime.fromisoformat(row.at),
+            row.why,
+        )
+        for row in connection.execute(query.order_by(floor_entries.c.number))
+    ]
+
+
+def _book(connection: Connection, store: Store) -> Book:
+    loaded = read_state(connection).loaded
+    if loaded is None:
+        raise UsageError(f"nothing was loaded into {store.shown} yet: hullpace load")
+    return to_book(loaded)
+
+
+class _Sorter:
+    """Tells new entries from those that are known, and from what contradicts them."""
+
+    def __init__(self, known: Sequence[Recorded], number: int, author: Author) -> None:
+        self._rows = {row.number: row for row in known}
+        self._next = number
+        self.author = author
+        self.origin: dict[FloorEntry, Draft] = {}
+        self.numbers: list[int] = []
+        self.new: list[Recorded] = []
+        self.replaced_before: dict[int, int] = {
+            row.corrects: row.number for row in known if row.corrects is not None
+        }
+        self.faults: list[Fault] = []
+
+    def take_all(self, drafts: Sequence[Draft]) -> None:
+        """Take drafts in, each against those before it."""
+        for draft in drafts:
+            self._take(draft)
+
+    def standing(self) -> list[FloorEntry]:
+        """All entries that hold, the new ones included."""
+        return standing(self._rows.values())
+
+    def _take(self, draft: Draft) -> None:
+        same = [
+            row.number
+            for row in self._rows.values()
+            if row.entry == draft.entry and row.corrects == draft.corrects
+        ]
+        if same:
+            self.numbers.append(same[0])
+        elif self._is_allowed(draft):
+            row = Recorded(self._next, draft.entry, draft.corrects)
+            self._rows[row.number] = row
+            self.origin[draft.entry] = draft
+            self.numbers.append(row.number)
+            self.new.append(row)
+            self._next += 1
+
+    def _is_allowed(self, draft: Draft) -> bool:
+        count = len(self.faults)
+        replaced = {row.corrects: row for row in self._rows.values()}
+        if draft.corrects is None:
+            self._look_for_another(draft, replaced)
+        else:
+            self._look_at_corrected(draft, draft.corrects, replaced)
+        return len(self.faults) == count
+
+    def _look_for_another(
+        self, draft: Draft, replaced: dict[int | None, Recorded]
+    ) -> None:
+        if draft.entry.what == WITHDRAW:
+            self._fault(draft, "corrects", "nothing", "the entry to be withdrawn")
+        for row in self._rows.values():
+            taken_back = row.number in replaced or row.entry.what == WITHDRAW
+            if not taken_back and row.entry.key == draft.entry.key:
+                found = f"another entry than number {row.number} ({row.entry.text})"
+                expected = f"the same, or a correction of entry {row.number}"
+                self._fault(draft, "at", found, expected)
+
+    def _look_at_corrected(
+        self, draft: Draft, number: int, replaced: dict[int | None, Recorded]
+    ) -> None:
+        if number not in self._rows:
+            self._fault(draft, "corrects", str(number), "the number of an entry")
+        elif number in replaced:
+            by = replaced[number]
+            who = by.who or self.author.who
+            raise Overtaken(
+                f"entry {number} was corrected by {who} already, in entry {by.number} "
+                f"({by.entry.text}); nothing was recorded"
+            )
+        elif not self.author.why and not draft.entry.note:
+            self._fault(
+                draft, "note", "nothing", "why the entry is corrected (or --why)"
+            )
+
+    def _fault(self, draft: Draft, column: str, found: str, expected: str) -> None:
+        self.faults.append(_fault(draft, column, found, expected))
+
+
+def _fault(draft: Draft, column: str, found: str, expected: str) -> Fault:
+    where = f"{draft.place}, {column}" if draft.place else column
+    return Fault(draft.file, where, found, expected)
+
+
+def _faults(
+    connection: Connection, book: Book, known: Sequence[Recorded], sorter: _Sorter
+) -> list[Fault]:
+    if not sorter.new:
+        return []
+    faults = _plan_faults(connection, book, sorter)
+    if faults:
+        return faults
+    turns = {row.entry: turn for turn, row in enumerate(sorter.new)}
+    found = new_objections(book, standing(known), sorter.standing())
+    found.sort(key=lambda one: turns.get(one.entry, -1))
+    return list(dict.fromkeys(_told(one, sorter) for one in found))
+
+
+def _plan_faults(connection: Connection, book: Book, sorter: _Sorter) -> list[Fault]:
+    """Entries must be of orders that the published plan has, and not lie ahead."""
+    publication = newest(connection)
+    if publication is None:
+        raise UsageError("no plan was published yet: hullpace publish")
+    document = read_document(connection, publication.plan)
+    planned = {one["order"] for one in document["answer"]["orders"]}
+    loaded = {one.order for one in book.orders}
+    latest = _latest(document, sorter)
+    faults = []
+    for row in sorter.new:
+        draft, entry = sorter.origin[row.entry], row.entry
+        if entry.order in loaded - planned:
+            found = f"'{entry.order}', which plan {publication.number} does not have"
+            expected = "an order of the published plan: plan and publish it first"
+            faults.append(_fault(draft, "order", found, expected))
+        if entry.at > latest:
+            found = f"{entry.at:%Y-%m-%d %H:%M}"
+            faults.append(_fault(draft, "at", found, "a time that has passed"))
+    return faults
+
+
+def _latest(document: dict[str, Any], sorter: _Sorter) -> datetime:
+    """The latest local time to be believed.
+
+    A plan may be for days to come, as the demo yard's is; so a month of it counts.
+    """
+    zone = ZoneInfo(document["problem"]["time_zone"])
+    created = sorter.author.at.astimezone(zone).replace(tzinfo=None)
+    frozen = datetime.fromisoformat(document["problem"]["frozen_until"])
+    return max(created, frozen.replace(tzinfo=None) + _FURTHEST_AHEAD)
+
+
+def _told(one: Objection, sorter: _Sorter) -> Fault:
+    draft = sorter.origin.get(one.entry)
+    if draft is not None:
+        return _fault(draft, one.column, one.found, one.expected)
+    # An entry written before does not go with the new ones.
+    first = sorter.origin[sorter.new[0].entry]
+    found = f"{one.found}, with the earlier entry {one.entry.text}"
+    return _fault(first, one.column, found, one.expected)
+
+
+def _write(connection: Connection, new: Sequence[Recorded], author: Author) -> None:
+    if not new:
+        return
+    details = {"numbers": [row.number for row in new]}
+    entry = append(connection, author, "record", details)
+    rows = []
+    for row in new:
+        content = to_text(row.entry)
+        rows.append(
+            {
+                "number": row.number,
+                "order_id": row.entry.order,
+                "digest": digest(content),
+                "content": content,
+                "corrects": row.corrects,
+                "entry": entry,
+            }
+        )
+    connection.execute(floor_entries.insert(), rows)
