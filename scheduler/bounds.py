@@ -32,6 +32,17 @@ def earliest_finishes(a: Arrays) -> I32:
     calendars, with people, stations, molds and places without limit: no plan finishes
     it sooner. Committed operations stand where they are.
     """
+    state, _ = earliest_state(a)
+    return np.array(
+        [boat_finish(a, state, boat) for boat in range(len(a.boat_due))], np.int32
+    )
+
+
+def earliest_state(a: Arrays) -> tuple[State, Choices]:
+    """Every operation alone in an empty yard, and the choices that place it there.
+
+    Its `start` and `finish` are lower bounds in every plan.
+    """
     state = new_state(a)
     state.free[:] = PLENTY
     state.least[:] = PLENTY
@@ -43,9 +54,7 @@ def earliest_finishes(a: Arrays) -> I32:
     )
     for op in range(len(a.boat_of)):
         _place_early(a, state, choices, op)
-    return np.array(
-        [boat_finish(a, state, boat) for boat in range(len(a.boat_due))], np.int32
-    )
+    return state, choices
 
 
 def _place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
@@ -68,6 +77,19 @@ def _place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
     s.start[op], s.finish[op] = span_of(a, op, x, length)
     if kind == STARTED:
         s.start[op] = a.fixed_start[op]
+    elif finish > 0:
+        s.start[op] = min(s.start[op], _earliest_start(a, s, op, start, finish))
+
+
+def _earliest_start(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
+    """First start with any crew: where the finish is bounded, a small crew's."""
+    crews = range(int(a.crew_min[op]), int(a.crew_max[op]) + 1)
+    found = [first_start(a, s, op, crew, start, finish, int(FAR)) for crew in crews]
+    base = a.track_at[a.track[op]]
+    return min(
+        (int(a.ref_of[a.open_position[base + x]]) for x in found if x >= 0),
+        default=int(a.ticks),
+    )
 
 
 def alone_bound(a: Arrays) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.metadata
+import math
 import platform
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -13,6 +14,7 @@ import numpy as np
 
 from models.errors import NoPlan, PlanRefused
 from scheduler.answer import build_answer
+from scheduler.bounding.book_bound import BookBound, bound_book
 from scheduler.building.build import build_problem, estimate_horizon_days
 from scheduler.building.commitment import standing
 from scheduler.checker import check
@@ -55,6 +57,9 @@ SMALL_SHARE, LARGE_SHARE = 0.85, 0.15
 SEARCH_SHARE = 0.7
 """Part of the rest that goes to the search of orders; reinsertion gets what is left."""
 
+BOUND_SHARE = 0.1
+"""Part of the seconds that raising the bound may take on top of them."""
+
 SHORTER = 0.8  # a horizon is cut if that makes it at least this much shorter
 SPARE_DAYS = 60
 """Days that the horizon keeps after the last finish of a quick first plan."""
@@ -82,6 +87,7 @@ class Outcome:
     compilation: Compilation
     settled: Settled
     found: Found
+    bounding: BookBound | None  # None: the book is too large, or nothing to gain
 
 
 def make_plan(
@@ -106,9 +112,12 @@ def make_plan(
     done, found = find_plan(
         compilation, request, report=report, should_stop=should_stop
     )
+    bounding = raise_bound(compilation, request, done, should_stop)
+    if bounding is not None:
+        done = replace(done, bound=max(done.bound, bounding.value))
     plan = assemble(book, request, compilation, done)
     refuse_unless_sound(plan)
-    return Outcome(plan, compilation, done.settled, found)
+    return Outcome(plan, compilation, done.settled, found, bounding)
 
 
 def _compilation_with_a_plan(
@@ -173,6 +182,22 @@ def find_plan(
         return rescue(compilation, effort, should_stop), found
     settled = first_settled(compilation, found, improved)
     return tighten(compilation, settled, found.bound, effort, should_stop), found
+
+
+def raise_bound(
+    compilation: Compilation,
+    request: Request,
+    done: Tightened,
+    should_stop: Callable[[], bool],
+) -> BookBound | None:
+    """Bound level 1 by what boats share, where nothing has proven the plan."""
+    value = done.settled.solution.values[0]
+    if not request.exact or value <= done.bound:
+        return None
+    seconds = math.inf
+    if request.budget.work is None:
+        seconds = BOUND_SHARE * (request.budget.seconds or 0.0)
+    return bound_book(compilation, value, seconds, should_stop)
 
 
 def fitting_compilation(book: Book, request: Request) -> Compilation:

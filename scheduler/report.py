@@ -20,11 +20,13 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from models.orders import Book
+    from scheduler.bounding.book_bound import BookBound
     from scheduler.plan import Plan
 
 WEEKS_SHOWN = 6
 PEOPLE_SHOWN = 5
 WAITS_SHOWN = 3
+NEAR_ZERO = 0.1  # share of the value below which a bound says little per cent
 UNITS = {
     "tardiness": "weighted working days late",
     "overtime": "price of overtime",
@@ -35,7 +37,10 @@ UNITS = {
 
 
 def report_lines(
-    plan: Plan, book: Book | None = None, due_date_value: int | None = None
+    plan: Plan,
+    book: Book | None = None,
+    due_date_value: int | None = None,
+    bounding: BookBound | None = None,
 ) -> list[str]:
     """Lay out the whole report."""
     zone = plan.problem.axis.zone_name
@@ -55,6 +60,7 @@ def report_lines(
     if plan.answer.services:
         lines += ["", "SERVICE OF MOLDS", *service_lines(plan)]
     lines += ["", "HOW GOOD", *level_lines(plan, due_date_value)]
+    lines += bound_lines(plan, bounding)
     lines += ["", *CAUTION]
     return lines
 
@@ -244,6 +250,34 @@ def level_lines(plan: Plan, due_date_value: int | None = None) -> list[str]:
             f"Planning by earliest due date alone gives {due_date_value} weighted "
             "late days."
         )
+    return lines
+
+
+def bound_lines(plan: Plan, bounding: BookBound | None = None) -> list[str]:
+    """How far the plan can be from the best, and what the bound rests on.
+
+    The gap is told per cent only of a bound that is at least a tenth of the value.
+    """
+    first = plan.answer.levels[0]
+    if first.bound is None or first.status == "proven":
+        return []
+    gap = first.value - first.bound
+    share = ""
+    if first.bound >= NEAR_ZERO * first.value:
+        share = f" ({gap / first.value * 100:.0f} % of its value)"
+    lines = [f"The best plan has at most {gap:,.0f} weighted late days less{share}."]
+    if bounding is None:
+        return lines
+    if bounding.late:
+        names = ", ".join(bounding.late)
+        lines.append(f"Late in every plan, even alone in an empty yard: {names}.")
+    if bounding.rests_on and first.bound == bounding.value:
+        named = "; ".join(
+            f"{name} ({part * 100:.0f} %)" for name, part in bounding.rests_on
+        )
+        lines.append(f"The bound rests on {named}.")
+    elif not bounding.late:
+        lines.append("No boat must be late alone, and no resource is proven short.")
     return lines
 
 

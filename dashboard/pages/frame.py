@@ -145,7 +145,9 @@ def standing(view: View) -> tuple[str, str]:
     if first.status == "proven":
         return f"{first.value:g} {name}", "proven: none has fewer"
     if first.bound is not None:
-        return f"{first.value:g} {name}", f"no plan has fewer than {first.bound:g}"
+        fewest = f"no plan has fewer than {first.bound:g}"
+        gap = f"the best has at most {first.value - first.bound:g} fewer than this one"
+        return f"{first.value:g} {name}", f"{fewest}; {gap}"
     return f"{first.value:g} {name}", "feasible, no bound known"
 
 

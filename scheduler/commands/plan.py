@@ -75,7 +75,8 @@ def run(args: argparse.Namespace) -> int:
     if committed is not None:
         print("\n".join(changes_lines(committed, outcome.plan)))
         print()
-    print("\n".join(report_lines(outcome.plan, book, outcome.found.due_date_value)))
+    due_value, bounding = outcome.found.due_date_value, outcome.bounding
+    print("\n".join(report_lines(outcome.plan, book, due_value, bounding)))
     print(f"\nPlan file: {path}")
     print("\n".join(_next_lines(outcome.plan, path, args)))
     return 0

@@ -7,8 +7,10 @@ from datetime import date
 
 import pytest
 
+from scheduler.bounding.book_bound import BookBound
 from scheduler.plan import Answer, OrderResult, Plan
 from scheduler.report import (
+    bound_lines,
     changes_lines,
     days,
     length,
@@ -168,3 +170,29 @@ def test_services_of_molds_are_listed() -> None:
     assert "SERVICE OF MOLDS" in text
     assert "D23-1  2027-03-11 09:45  2027-03-11 10:00            5" in text
     assert "SERVICE OF MOLDS" not in "\n".join(report_lines(small_plan()))
+
+
+def test_the_gap_is_told_in_days_and_what_the_bound_rests_on() -> None:
+    """Per cent only of a bound that is not near zero; reasons only of this bound."""
+    first, *rest = PLAN.answer.levels
+    short = BookBound(40, ("B101",), (("laminate", 0.75), ("mold H1", 0.25)))
+
+    def told(bound: float, bounding: BookBound | None) -> str:
+        level = replace(first, value=100.0, bound=bound, status="bounded")
+        answer = replace(PLAN.answer, levels=(level, *rest))
+        return " ".join(bound_lines(replace(PLAN, answer=answer), bounding))
+
+    assert "at most 60 weighted late days less (60 % of its value)" in told(40, short)
+    assert "laminate (75 %); mold H1 (25 %)" in told(40, short)
+    assert "even alone in an empty yard: B101." in told(40, short)
+    assert "rests on" not in told(50, short)
+    assert told(2, None) == "The best plan has at most 98 weighted late days less."
+    assert "no resource is proven short" in told(0, BookBound(0, (), ()))
+
+
+def test_a_proven_plan_has_no_gap_to_tell() -> None:
+    """Nothing is said of a gap where the plan is proven best."""
+    level = replace(PLAN.answer.levels[0], bound=PLAN.answer.levels[0].value)
+    proven = replace(level, status="proven")
+    answer = replace(PLAN.answer, levels=(proven, *PLAN.answer.levels[1:]))
+    assert bound_lines(replace(PLAN, answer=answer)) == []
