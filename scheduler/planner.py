@@ -123,22 +123,20 @@ def make_plan(
 def _compilation_with_a_plan(
     book: Book, request: Request
 ) -> tuple[Compilation, Request]:
-    """Compile a book; where facts leave no plan, with as little freed as is needed."""
-    try:
-        return fitting_compilation(book, request), request
-    except NoPlan:
-        if request.committed is None:
-            raise
-        problem = _build(book, request, None)
-        for released in releases(
-            problem, request.committed, rearrange=request.rearrange
-        ):
-            wider = replace(request, released=released)
-            try:
-                return fitting_compilation(book, wider), wider
-            except NoPlan:
-                continue
-        raise
+    """Compile a book; where facts leave no plan, with as little freed as is needed.
+
+    Where freeing does not help either, nothing is freed, and `rescue` is asked.
+    """
+    compilation = fitting_compilation(book, request)
+    if request.committed is None or quick_finish(compilation) is not None:
+        return compilation, request
+    problem = _build(book, request, None)
+    for released in releases(problem, request.committed, rearrange=request.rearrange):
+        wider = replace(request, released=released)
+        freed = fitting_compilation(book, wider)
+        if quick_finish(freed) is not None:
+            return freed, wider
+    return compilation, request
 
 
 def find_plan(
