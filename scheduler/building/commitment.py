@@ -140,11 +140,7 @@ def _entry(one: Planned, operation: Operation, fact: Committed | None) -> Commit
     if fact is not None:
         why, start = "started", fact.start if fact.start is not None else one.start
         mold, place = fact.mold or one.mold, fact.place or one.place
-        stints = tuple(
-            replace(stint, start=max(stint.start, operation.earliest))
-            for stint in stints
-            if stint.finish > operation.earliest
-        )
+        stints = tuple(_left_of_stints(one, operation.earliest))
     return Committed(
         operation=one.operation,
         start=start,
@@ -156,6 +152,14 @@ def _entry(one: Planned, operation: Operation, fact: Committed | None) -> Commit
         crew=one.crew,
         stints=stints,
     )
+
+
+def _left_of_stints(one: Planned, now: int) -> Iterator[Stint]:
+    """What stints have yet to work, from the first tick at which they do."""
+    for stint in one.people:
+        left = clip(one.segments, max(stint.start, now), max(stint.finish, now))
+        if left:
+            yield replace(stint, start=left[0][0])
 
 
 def _cannot_stand(

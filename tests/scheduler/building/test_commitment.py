@@ -229,6 +229,8 @@ def test_started_work_that_is_on_plan_keeps_finish_and_people() -> None:
     assert entry.finish == problem_start + rig.finish - rig.start
     assert entry.people == tuple(stint.person for stint in rig.people)
     assert entry.stints[0].start > problem_start  # only what remains is given
+    # From where the work goes on, not from the midnight before it.
+    assert entry.stints[0].start in {start for start, _ in rig.segments}
     assert "B1/rig" not in given.moved
 
 
