@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import argparse
 import json
+import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from models.errors import UsageError
 from scheduler.commands.common import (
     DEFAULT_PLAN,
     DEFAULT_YARD,
     budget_options,
-    open_plan,
     program,
-    read_book,
     yard_options,
 )
+from scheduler.commands.plan_sources import read_source, store_options
 from scheduler.commands.progress import ProgressLine, stop_on_interrupt
 
 if TYPE_CHECKING:
@@ -34,8 +33,10 @@ def register(subparsers: Any) -> None:
     )  # fmt: skip
     parser.add_argument(
         "--rearrange", action="store_true",
-        help="with --committed: keep only what starts inside the frozen window",
+        help="with --committed or --store: keep only what starts inside the frozen "
+        "window",
     )  # fmt: skip
+    store_options(parser)
     parser.add_argument(
         "--out", type=Path, default=Path("build"), metavar="DIR",
         help="folder of plan.json (default build)",
@@ -53,10 +54,8 @@ def run(args: argparse.Namespace) -> int:
     from scheduler.report import changes_lines, report_lines
     from scheduler.searching.search import Budget
 
-    if args.rearrange and args.committed is None:
-        raise UsageError("--rearrange needs --committed PLAN")
-    committed = open_plan(args.committed) if args.committed else None
-    book = read_book(args)
+    source = read_source(args)
+    book, committed = source.book, source.committed
     request = Request(
         budget=Budget(None if args.work else args.seconds, args.work),
         seed=args.seed,
@@ -72,6 +71,8 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps(_as_object(outcome.plan, path)))
         return 0
+    for text in source.lines:
+        print(text)
     if committed is not None:
         print("\n".join(changes_lines(committed, outcome.plan)))
         print()
@@ -93,7 +94,7 @@ def _next_lines(plan: Plan, path: Path, args: argparse.Namespace) -> list[str]:
     board = "make board" if usual and not yard else f"{name} board{file}{yard}"
     rows = (
         ("See it:", board),
-        ("Check it:", f"{name} check {path}"),
+        ("Check it:", f"{name} check {path}{_store(args)}"),
         (
             "Date one more boat:",
             f"{name} quote --model {mold.models[0]}{file}{yard}{orders}",
@@ -104,6 +105,15 @@ def _next_lines(plan: Plan, path: Path, args: argparse.Namespace) -> list[str]:
         ),
     )
     return ["Next:", *(f"  {what:19} {command}" for what, command in rows)]
+
+
+def _store(args: argparse.Namespace) -> str:
+    """The option that names the store again, without a password."""
+    if args.store is None:
+        return ""
+    from models.store.address import parse_address
+
+    return f" --store {shlex.quote(parse_address(args.store).shown)}"
 
 
 def _as_object(plan: Plan, path: Path) -> dict[str, Any]:

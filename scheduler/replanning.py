@@ -1,0 +1,101 @@
+"""Planning again from a store: what was loaded, what is published, what was done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time
+from typing import TYPE_CHECKING
+
+from models.errors import UsageError
+from models.recording.entries import standing
+from models.recording.facts import with_facts
+from models.store.documents import to_book
+from models.store.loads import read_state
+from models.store.plans import Publication, newest, read_document
+from models.store.records import read_records
+from models.store.transactions import Store, read
+from scheduler.plan_file import plan_from_json
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from models.orders import Book
+    from scheduler.plan import Plan
+
+
+@dataclass(frozen=True)
+class Memory:
+    """What a store knows, all of one moment.
+
+    `book` has the facts of the floor in place of the files' and begins on the day to
+    be planned; `entries` counts those that hold, `published` is None before the first.
+    """
+
+    book: Book
+    load: int
+    entries: int
+    publication: Publication | None
+    published: Plan | None
+
+
+def recall_all(store: Store, as_of: date | None = None) -> Memory:
+    """Read everything that a plan from now on needs.
+
+    Parameters
+    ----------
+    store : Store
+        Where to read.
+    as_of : date, optional
+        First local day to be planned; by default the day after the newest entry from
+        the floor, or the yard's own if that is later.
+
+    Raises
+    ------
+    UsageError
+        If nothing was loaded, or something was recorded on `as_of` or after it.
+    """
+
+    def work(connection: Connection) -> Memory:
+        book, number, count = _book(connection, store, as_of)
+        publication = newest(connection)
+        published = None
+        if publication is not None:
+            published = plan_from_json(read_document(connection, publication.plan))
+        return Memory(book, number, count, publication, published)
+
+    return read(store, work)
+
+
+def recall_book(store: Store, as_of: date) -> Book:
+    """The book as entries from before a day leave it, planned from that day on.
+
+    Raises
+    ------
+    UsageError
+        If nothing was loaded.
+    """
+    return read(store, lambda c: _book(c, store, as_of, later_too=False)[0])
+
+
+def _book(
+    connection: Connection, store: Store, as_of: date | None, *, later_too: bool = True
+) -> tuple[Book, int, int]:
+    state = read_state(connection)
+    if state.loaded is None:
+        raise UsageError(f"nothing was loaded into {store.shown} yet: hullpace load")
+    book = to_book(state.loaded)
+    names = {one.order for one in book.orders}
+    held = standing(read_records(connection))
+    entries = [one for one in held if one.order in names]
+    if as_of is not None:
+        midnight = datetime.combine(as_of, time(0))
+        before = [one for one in entries if one.at < midnight]
+        if later_too and len(before) < len(entries):
+            raise UsageError(
+                f"--as-of {as_of}: {entries[-1].text} was recorded; name a later day"
+            )
+        entries = before
+    book = with_facts(book, entries)
+    if as_of is not None:
+        book = replace(book, yard=replace(book.yard, as_of=as_of))
+    return book, state.number, len(entries)
