@@ -9,7 +9,7 @@ touches.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
@@ -109,10 +109,35 @@ def day_span(first: date, last: date, axis: Axis) -> Span:
     return axis.day_start(first), axis.day_start(last + _DAY)
 
 
+def own_hours(person: Person, calendar: TradeCalendar) -> TradeCalendar:
+    """The calendar as one person works it: part time cuts its days and shifts."""
+    part = person.part_time
+    if part is None:
+        return calendar
+    shifts = []
+    for shift in calendar.shifts:
+        days = tuple(day for day in shift.days if part.days is None or day in part.days)
+        start, end = max(shift.start, part.start or shift.start), shift.end
+        if part.end is not None:
+            end = min(shift.end, part.end, key=_day_end)
+        if days and start < _day_end(end):
+            rests = tuple(
+                (max(first, start), min(last, end, key=_day_end))
+                for first, last in shift.breaks
+                if first < _day_end(end) and start < _day_end(last)
+            )
+            shifts.append(Shift(days, start, end, rests))
+    return replace(calendar, shifts=tuple(shifts))
+
+
+def _day_end(at: time) -> time:
+    return time.max if at == time(0) else at
+
+
 def available(person: Person, calendar: TradeCalendar, axis: Axis) -> tuple[Span, ...]:
-    """When a person is at work: the open time of their calendar less days of leave."""
+    """When a person is at work: their hours of the calendar less days of leave."""
     leave = (day_span(first, last, axis) for first, last in person.leave)
-    return subtract(expand(calendar, axis)[0], leave)
+    return subtract(expand(own_hours(person, calendar), axis)[0], leave)
 
 
 def outage_spans(outages: Iterable[Outage], axis: Axis) -> tuple[Span, ...]:

@@ -117,6 +117,18 @@ class WorkLimit:
 
 
 @dataclass(frozen=True, slots=True)
+class PartTime:
+    """Days of the week (ISO, 1 for Monday) and hours that someone works at most.
+
+    None leaves days, or that end of the day, to the calendar. `end` 00:00 is midnight.
+    """
+
+    days: tuple[int, ...] | None = None
+    start: time | None = None
+    end: time | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Person:
     """One person: skills, calendar and days of leave (whole local days, inclusive)."""
 
@@ -124,6 +136,7 @@ class Person:
     skills: tuple[str, ...]
     calendar: str
     leave: tuple[tuple[date, date], ...] = ()
+    part_time: PartTime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,6 @@ NOT_PLANNED_YET = {
     "apprentice_in": "apprentices",
     "lead_for": "apprentices",
     "leads_min": "apprentices",
-    "part_time": "part time",
     "reprep": "re-preparation",
     "only_if": "re-preparation",
 }

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time
+from datetime import date, datetime
 from itertools import pairwise
-from typing import Annotated, Literal
+from typing import Annotated
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import AfterValidator, Field
@@ -15,7 +15,6 @@ from models.loading.fields import (
     Code,
     LocalDate,
     LocalMinute,
-    LocalTime,
     Name,
     Positive,
     Row,
@@ -23,6 +22,15 @@ from models.loading.fields import (
     Wrong,
 )
 from models.loading.materials import MaterialRow, to_material
+from models.loading.shifts import (
+    PartTimeRow,
+    ShiftRow,
+    check_part_time,
+    check_shift,
+    pair,
+    to_part_time,
+    to_shift,
+)
 from models.yard import (
     LEVEL_NAMES,
     Mold,
@@ -31,7 +39,6 @@ from models.yard import (
     Person,
     Place,
     Setup,
-    Shift,
     Skill,
     Station,
     TradeCalendar,
@@ -39,8 +46,6 @@ from models.yard import (
     Yard,
 )
 
-_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 _Rate = Annotated[int, Field(ge=0, le=1000)]
 _Weight = Annotated[int, Field(ge=1, le=9)]
 
@@ -59,18 +64,8 @@ def _tick(minutes: int) -> int:
     return minutes
 
 
-def _pair(values: list[object]) -> None:
-    if len(values) != 2:
-        raise ValueError("two values, from and to")
-
-
-def _break(values: list[time]) -> list[time]:
-    _pair(list(values))
-    return values
-
-
 def _outage(values: list[datetime]) -> list[datetime]:
-    _pair(list(values))
+    pair(list(values))
     if values[0] >= values[1]:
         found = f"{values[0]:%Y-%m-%d %H:%M} to {values[1]:%Y-%m-%d %H:%M}"
         raise Wrong(found, "a span whose end is after its start")
@@ -78,55 +73,17 @@ def _outage(values: list[datetime]) -> list[datetime]:
 
 
 def _leave(values: list[date]) -> list[date]:
-    _pair(list(values))
+    pair(list(values))
     if values[0] > values[1]:
         found = f"{values[0]} to {values[1]}"
         raise Wrong(found, "a first day that is not after the last day")
     return values
 
 
-def _ends(at: time) -> time:
-    """Make midnight at the end of the day comparable."""
-    return time.max if at == time(0) else at
-
-
-class ShiftRow(Row):
-    days: Annotated[list[_Day], Field(min_length=1)]
-    start: LocalTime
-    end: LocalTime
-    breaks: list[Annotated[list[LocalTime], AfterValidator(_break)]] = Field(
-        default_factory=list
-    )
-
-
-def _shift(row: ShiftRow) -> ShiftRow:
-    if row.start >= _ends(row.end):
-        raise Wrong(
-            _span(row.start, row.end),
-            "a shift that ends after it starts (part one that runs past midnight in "
-            "two)",
-        )
-    for first, last in row.breaks:
-        if first >= _ends(last):
-            raise Wrong(_span(first, last), "a break that ends after it starts")
-        if first < row.start or _ends(last) > _ends(row.end):
-            wanted = f"a break inside the shift, {_span(row.start, row.end)}"
-            raise Wrong(_span(first, last), wanted)
-    for one, other in pairwise(sorted(row.breaks)):
-        if other[0] < one[1]:
-            wanted = "breaks that do not overlap each other"
-            raise Wrong(f"{_span(*one)} and {_span(*other)}", wanted)
-    return row
-
-
-def _span(start: time, end: time) -> str:
-    return f"{start:%H:%M} to {end:%H:%M}"
-
-
 class CalendarRow(Row):
     id: Code
     shifts: Annotated[
-        list[Annotated[ShiftRow, AfterValidator(_shift)]], Field(min_length=1)
+        list[Annotated[ShiftRow, AfterValidator(check_shift)]], Field(min_length=1)
     ]
     breaks_relieved: bool = False
     holidays: bool = True
@@ -198,6 +155,7 @@ class PersonRow(Row):
     leave: list[Annotated[list[LocalDate], AfterValidator(_leave)]] = Field(
         default_factory=list
     )
+    part_time: Annotated[PartTimeRow, AfterValidator(check_part_time)] | None = None
 
 
 def _levels(levels: list[str]) -> list[str]:
@@ -357,15 +315,7 @@ def _to_temperature(row: TemperatureRow | None) -> ShopTemperature | None:
 
 
 def _to_calendar(row: CalendarRow, holidays: frozenset[date]) -> TradeCalendar:
-    shifts = tuple(
-        Shift(
-            days=tuple(sorted({_DAYS.index(day) + 1 for day in shift.days})),
-            start=shift.start,
-            end=shift.end,
-            breaks=tuple((first, last) for first, last in sorted(shift.breaks)),
-        )
-        for shift in row.shifts
-    )
+    shifts = tuple(to_shift(shift) for shift in row.shifts)
     closed = holidays if row.holidays else frozenset()
     return TradeCalendar(
         row.id, shifts, closed, row.breaks_relieved, row.starts_per_slot
@@ -383,4 +333,5 @@ def _to_outages(spans: list[list[datetime]]) -> tuple[Outage, ...]:
 
 def _to_person(row: PersonRow) -> Person:
     leave = tuple((first, last) for first, last in row.leave)
-    return Person(row.id, tuple(row.skills), row.calendar, leave)
+    hours = to_part_time(row.part_time)
+    return Person(row.id, tuple(row.skills), row.calendar, leave, hours)

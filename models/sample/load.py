@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from itertools import combinations
 
+from models.calendars import own_hours
 from models.errors import UsageError
 from models.sample.flow import Flow, Stay, hours_on
 from models.yard import Outage, Person, Yard
@@ -129,7 +130,7 @@ def _hours_of_people(yard: Yard, day: date) -> dict[Names, float]:
         calendar = calendars[person.calendar]
         if day not in calendar.holidays and not _is_away(person, day):
             skills = frozenset(person.skills)
-            hours = hours_on(calendar, day.isoweekday())
+            hours = hours_on(own_hours(person, calendar), day.isoweekday())
             out[skills] = out.get(skills, 0.0) + hours
     return out
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from models.boat import RoutingWait
+from models.calendars import own_hours
 from models.cures import at_coldest
 from models.orders import Book
 from models.outside import day_ends_name
@@ -94,14 +95,15 @@ def _labor_days(
             skill = step.step.skill
             if skill is not None and step.code not in spans[name].done:
                 hours[skill] = hours.get(skill, 0.0) + amount
-    week = {one.id: weekly_hours(one) for one in book.yard.calendars}
+    calendars = {one.id: one for one in book.yard.calendars}
     supply = dict.fromkeys(hours, 0.0)
     everyone = 0.0
     for person in book.yard.people:
         useful = [skill for skill in person.skills if skill in supply]
-        everyone += week[person.calendar] if useful else 0.0
+        week = weekly_hours(own_hours(person, calendars[person.calendar]))
+        everyone += week if useful else 0.0
         for skill in useful:
-            supply[skill] += week[person.calendar]
+            supply[skill] += week
     pairs = [(hours[skill], supply[skill]) for skill in hours]
     pairs.append((sum(hours.values()), everyone))
     return max((_WEEK * need / give for need, give in pairs if give > 0), default=0.0)

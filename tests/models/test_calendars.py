@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 
 import numpy as np
@@ -18,12 +18,13 @@ from models.calendars import (
     expand,
     open_ticks,
     outage_spans,
+    own_hours,
     relieved,
     working_days,
 )
 from models.errors import UsageError
 from models.spans import Span, merge
-from models.yard import Outage, Person, Shift, TradeCalendar
+from models.yard import Outage, PartTime, Person, Shift, TradeCalendar
 from tests.models.wall_clock import MINUTE, WallClock, axes, axis_from
 
 WEEKDAYS = (1, 2, 3, 4, 5)
@@ -231,3 +232,42 @@ def test_a_break_counts_as_open_only_between_worked_time() -> None:
     opened = ((4, 8), (9, 12), (20, 24))
     breaks = ((3, 4), (8, 9), (12, 13), (24, 25))
     assert relieved(opened, breaks) == ((4, 12), (20, 24))
+
+
+@pytest.mark.parametrize(
+    ("part", "days", "hours"),
+    [
+        (None, (1, 2, 3, 4, 5), "06:00 14:30 12:00-12:30"),
+        (PartTime(days=(1, 3, 6)), (1, 3), "06:00 14:30 12:00-12:30"),
+        (PartTime(end=time(12, 15)), (1, 2, 3, 4, 5), "06:00 12:15 12:00-12:15"),
+        (PartTime(start=time(12, 30)), (1, 2, 3, 4, 5), "12:30 14:30"),
+        (PartTime((5,), time(8), time(0)), (5,), "08:00 14:30 12:00-12:30"),
+        (PartTime(start=time(14, 30)), (), ""),
+        (PartTime(days=(6,)), (), ""),
+    ],
+)
+def test_part_time_cuts_days_and_shifts(
+    part: PartTime | None, days: tuple[int, ...], hours: str
+) -> None:
+    """What is left of a calendar are its own days and hours that someone works."""
+    noon = (time(12), time(12, 30))
+    shift = Shift((1, 2, 3, 4, 5), time(6), time(14, 30), (noon,))
+    person = Person("P1", ("rig",), "shop", part_time=part)
+    own = own_hours(person, TradeCalendar("shop", (shift,)))
+    told = [
+        f"{one.start:%H:%M} {one.end:%H:%M}"
+        + "".join(f" {first:%H:%M}-{last:%H:%M}" for first, last in one.breaks)
+        for one in own.shifts
+    ]
+    assert [one.days for one in own.shifts] == ([days] if days else [])
+    assert told == ([hours] if hours else [])
+
+
+def test_part_time_and_leave_both_count() -> None:
+    """Mondays until noon, but for the Monday of leave."""
+    axis = Axis(datetime(2027, 2, 1, 5, tzinfo=UTC), 60, 21 * 24, "America/New_York")
+    calendar = TradeCalendar("shop", (Shift((1, 2, 3, 4, 5), time(6), time(14)),))
+    leave = ((date(2027, 2, 8), date(2027, 2, 8)),)
+    person = Person("P1", ("rig",), "shop", leave, PartTime((1,), None, time(12)))
+    there = available(person, calendar, axis)
+    assert there == ((6, 12), (14 * 24 + 6, 14 * 24 + 12))

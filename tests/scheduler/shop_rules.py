@@ -16,6 +16,7 @@ from scheduler.problem import (
     Calendar,
     Limit,
     Operation,
+    Person,
     Problem,
     Setup,
     Station,
@@ -175,6 +176,32 @@ def slots(problem: Problem, seed: int) -> Problem:
     return replace(problem, calendars=calendars, operations=operations)
 
 
+def part_time(problem: Problem, seed: int) -> Problem:
+    """Let some people come on some days only, or go home in the midst of a shift."""
+    random = Random(seed)
+    axis = problem.axis
+
+    def hours(person: Person) -> Person:
+        days = random.sample(range(1, 8), random.randint(3, 6))
+        late = random.choice((11, 12, 13, 14, 24))
+        hour = 60 // axis.tick_minutes if axis.tick_minutes <= 60 else 1
+        kept = []
+        for start, end in person.available:
+            at = axis.local(start)
+            last = min(end, start + max(0, late - at.hour) * hour)
+            if at.isoweekday() in days and start < last:
+                kept.append((start, last))
+        return replace(person, available=tuple(kept))
+
+    skills = {skill for one in problem.people for skill in one.skills}
+    whole = {min(p.id for p in problem.people if skill in p.skills) for skill in skills}
+    people = tuple(
+        one if one.id in whole or random.random() < 0.4 else hours(one)
+        for one in problem.people
+    )
+    return replace(problem, people=people)
+
+
 def _both(wait: Wait) -> tuple[str, str]:
     return wait.before, wait.after
 
@@ -185,6 +212,7 @@ RULES: dict[str, Rule] = {
     "cold shop": cold_shop,
     "mold service": mold_service,
     "outside work": outside,
+    "part time": part_time,
     "slots": slots,
     "work limits": work_limits,
 }

@@ -6,9 +6,9 @@ from functools import cached_property
 from itertools import groupby
 
 from models.axis import Axis
-from models.calendars import expand
+from models.calendars import expand, own_hours
 from models.spans import Span, merge, subtract
-from models.yard import TradeCalendar, Yard
+from models.yard import PartTime, Person, TradeCalendar, Yard
 
 UNLIMITED = 10**9  # ticks
 
@@ -80,7 +80,7 @@ class Crews:
         present = [0] * self.axis.ticks
         for person in self.yard.people:
             if skill in person.skills and person.calendar in self.calendars:
-                for start, end in expand(self.calendars[person.calendar], self.axis)[0]:
+                for start, end in self._hours(person):
                     for tick in range(start, end):
                         present[tick] += 1
         enough = [present[t] >= size for start, end in runs for t in range(start, end)]
@@ -95,13 +95,20 @@ class Crews:
         """Give for each person with the skill the parts of the runs they are there."""
         relieved = subtract(runs, expand(self.calendars[calendar_id], self.axis)[0])
         away_from_runs = subtract(((0, self.axis.ticks),), runs)
-        at_work: dict[str, tuple[Span, ...]] = {}
-        for name, calendar in self.calendars.items():
-            own = expand(calendar, self.axis)[0]
-            there = subtract(merge((*own, *relieved)), away_from_runs)
-            at_work[name] = tuple(one for one in there if subtract((one,), relieved))
-        return [
-            at_work[person.calendar]
-            for person in self.yard.people
-            if skill in person.skills and person.calendar in at_work
-        ]
+        at_work: dict[tuple[str, PartTime | None], tuple[Span, ...]] = {}
+        stretches = []
+        for person in self.yard.people:
+            if skill not in person.skills or person.calendar not in self.calendars:
+                continue
+            key = person.calendar, person.part_time
+            if key not in at_work:
+                there = merge((*self._hours(person), *relieved))
+                there = subtract(there, away_from_runs)
+                at_work[key] = tuple(one for one in there if subtract((one,), relieved))
+            stretches.append(at_work[key])
+        return stretches
+
+    def _hours(self, person: Person) -> tuple[Span, ...]:
+        """Open time of a person's hours, leave not taken out."""
+        calendar = self.calendars[person.calendar]
+        return expand(own_hours(person, calendar), self.axis)[0]

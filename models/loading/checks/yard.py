@@ -6,9 +6,10 @@ from collections.abc import Collection, Iterable
 from datetime import time
 from itertools import combinations
 
+from models.calendars import own_hours
 from models.loading.checks.scope import YardScope, repeated
 from models.loading.faults import listed
-from models.yard import Mold, Place, Shift, TradeCalendar
+from models.yard import Mold, Person, Place, Shift, TradeCalendar
 
 _MOST_GROUPS = 6  # more colors than that cannot be told apart on the board
 
@@ -79,10 +80,25 @@ def _check_references(scope: YardScope) -> None:
     for person in yard.people:
         where = f"people.{person.id}"
         scope.refer(f"{where}.calendar", person.calendar, calendars, "a calendar")
+        _check_part_time(where, person, scope)
         for name in person.skills:
             scope.refer(f"{where}.skills", name, skills, "a skill")
         for name in repeated(person.skills):
             scope.fault(f"{where}.skills", f"'{name}' more than once", "each once")
+
+
+def _check_part_time(where: str, person: Person, scope: YardScope) -> None:
+    part, tick = person.part_time, scope.yard.tick_minutes
+    calendars = {one.id: one for one in scope.yard.calendars}
+    if part is None or person.calendar not in calendars:
+        return
+    for at in (part.start, part.end):
+        if at is not None and at.minute % tick:
+            expected = f"a time on a tick of {tick} minutes"
+            scope.fault(f"{where}.part_time", f"{at:%H:%M}", expected)
+    if not own_hours(person, calendars[person.calendar]).shifts:
+        expected = f"days and hours of the calendar '{person.calendar}'"
+        scope.fault(f"{where}.part_time", "none of its hours", expected)
 
 
 def _check_ticks(calendar: TradeCalendar, scope: YardScope) -> None:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, time
 
 import pytest
 
 from models.cures import DatedTemperature, ShopTemperature
 from models.loading import load_book
 from models.routing import color_chain
-from models.yard import Setup, WorkLimit
+from models.yard import PartTime, Setup, WorkLimit
 from tests.models.loading.conftest import TinyYard
 
 BOAT = "boats/skiff-16.toml"
@@ -282,3 +282,45 @@ def test_slots_of_launches(tiny: TinyYard) -> None:
     assert [one.starts_per_slot for one in book.yard.calendars] == [None, None, 2]
     tiny.replace("yard.toml", "starts_per_slot = 2", "starts_per_slot = 0")
     assert "at least 1" in tiny.faults()[0].expected
+
+
+PERSON = 'id = "LM-02", skills = ["laminate"], calendar = "shop"'
+
+
+def test_part_time(tiny: TinyYard) -> None:
+    """Fewer days and shorter hours than the calendar's are read."""
+    hours = 'days = ["wed", "mon"], start = "08:00", end = "12:15"'
+    tiny.replace("yard.toml", PERSON, f"{PERSON}, part_time = {{ {hours} }}")
+    person = load_book(tiny.folder).yard.people[1]
+    assert person.part_time == PartTime((1, 3), time(8), time(12, 15))
+
+
+@pytest.mark.parametrize(
+    ("hours", "expected"),
+    [
+        ("", "days, start or end"),
+        ('end = "12:10"', "on a tick of 15 minutes"),
+        ('start = "14:30"', "hours of the calendar 'shop'"),
+        ('days = ["sat", "sun"]', "hours of the calendar 'shop'"),
+        ("days = []", "at least one entry"),
+        ('start = "12:00", end = "12:00"', "end after they start"),
+    ],
+)
+def test_part_time_that_cannot_be_meant(
+    tiny: TinyYard, hours: str, expected: str
+) -> None:
+    """Hours that are none, or none of the calendar's, are one fault."""
+    tiny.replace("yard.toml", PERSON, f"{PERSON}, part_time = {{ {hours} }}")
+    fault = tiny.faults()[0]
+    assert fault.where.startswith("people.LM-02")
+    assert expected in fault.expected
+
+
+def test_a_crew_that_part_time_keeps_apart(tiny: TinyYard) -> None:
+    """Three who are never there together cannot lift a hull that needs three."""
+    mornings = '{ end = "10:00" }'
+    tiny.replace("yard.toml", PERSON, f"{PERSON}, part_time = {mornings}")
+    other = 'id = "LM-03", skills = ["laminate"], calendar = "shop"'
+    tiny.replace("yard.toml", other, f'{other}, part_time = {{ start = "10:00" }}')
+    found = [one for one in tiny.faults() if "hull.demold" in one.where]
+    assert "so many who are there together" in found[0].expected

@@ -83,6 +83,22 @@ def too_many_in_a_slot(document: Document) -> str | None:
     return f"is for {len(found) - 1}, but"
 
 
+def at_home(document: Document) -> str | None:
+    """Let somebody go home a tick before the end of a stint."""
+    for row in document["answer"]["operations"]:
+        for stint in row["people"]:
+            rows = document["problem"]["people"]
+            person = next(one for one in rows if one["id"] == stint["id"])
+            span = next(
+                (one for one in person["available"] if one[0] < stint["to"] <= one[1]),
+                None,
+            )
+            if span is not None and span[0] < stint["from"]:
+                span[1] = stint["from"]
+                return f"Person {stint['id']} is on {row['id']} but away"
+    return None
+
+
 def row_of(document: Document, calendar: str) -> Document:
     """A calendar of the problem."""
     rows = document["problem"]["calendars"]
@@ -92,6 +108,7 @@ def row_of(document: Document, calendar: str) -> Document:
 BREACHES: list[tuple[str, Callable[[Document], str | None]]] = [
     ("outside work", back_too_early),
     ("outside work", sent_out_at_noon),
+    ("part time", at_home),
     ("slots", in_no_slot),
     ("slots", too_many_in_a_slot),
 ]
