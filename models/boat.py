@@ -59,6 +59,7 @@ class RoutingOperation:
     unless: str | None = None  # option that replaces this step
     setup_family: str | None = None  # color, at a station with set-ups
     caution: str | None = None  # key of the cautions printed with the step
+    gate: str | None = None  # inspection that must pass before what waits for its end
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,10 @@ from datetime import date, datetime, time
 from typing import TYPE_CHECKING
 
 from models.errors import UsageError
-from models.recording.entries import standing
+from models.recording.entries import FloorEntry, standing
 from models.recording.facts import with_facts
+from models.recording.gates import failed_gates
+from models.routing import route
 from models.store.documents import to_book
 from models.store.loads import read_state
 from models.store.plans import Publication, newest, read_document
@@ -36,6 +38,7 @@ class Memory:
     entries: int
     publication: Publication | None
     published: Plan | None
+    failed_gates: tuple[str, ...]  # in words; the plan takes it that they pass
 
 
 def recall_all(store: Store, as_of: date | None = None) -> Memory:
@@ -56,12 +59,16 @@ def recall_all(store: Store, as_of: date | None = None) -> Memory:
     """
 
     def work(connection: Connection) -> Memory:
-        book, number, count = _book(connection, store, as_of)
+        book, number, entries = _book(connection, store, as_of)
         publication = newest(connection)
         published = None
         if publication is not None:
             published = plan_from_json(read_document(connection, publication.plan))
-        return Memory(book, number, count, publication, published)
+        routings = {
+            one.order: route(book.models[one.model], one) for one in book.orders
+        }
+        failed = tuple(failed_gates(entries, routings))
+        return Memory(book, number, len(entries), publication, published, failed)
 
     return read(store, work)
 
@@ -79,7 +86,7 @@ def recall_book(store: Store, as_of: date) -> Book:
 
 def _book(
     connection: Connection, store: Store, as_of: date | None, *, later_too: bool = True
-) -> tuple[Book, int, int]:
+) -> tuple[Book, int, list[FloorEntry]]:
     state = read_state(connection)
     if state.loaded is None:
         raise UsageError(f"nothing was loaded into {store.shown} yet: hullpace load")
@@ -98,4 +105,4 @@ def _book(
     book = with_facts(book, entries)
     if as_of is not None:
         book = replace(book, yard=replace(book.yard, as_of=as_of))
-    return book, state.number, len(entries)
+    return book, state.number, entries

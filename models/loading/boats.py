@@ -95,6 +95,7 @@ class OperationRow(Row):
     unless: Code | None = None
     setup_family: Code | None = None
     caution: _CAUTIONS | None = None
+    gate: Name | None = None
 
 
 def _operation(row: OperationRow) -> OperationRow:

@@ -14,6 +14,7 @@ from models.loading.boats import BoatFile, implausible, to_model
 from models.loading.checks.boat import check_boat, check_boat_in_yard
 from models.loading.checks.fit import FitChecks
 from models.loading.checks.floor import Floor, check_arrivals, check_locks
+from models.loading.checks.gates import check_gates
 from models.loading.checks.graphics import check_graphics
 from models.loading.checks.in_hand import check_in_hand
 from models.loading.checks.limits import check_boats_inside, check_limits
@@ -141,6 +142,7 @@ def _check(reading: Reading) -> None:
     for boat in boats.values():
         check_boat(boat)
         check_routing(boat)
+        check_gates(boat)
         check_uses(boat)
         if reading.yard is not None and fit is not None:
             # Of the boats to come, the first takes longest.

@@ -38,7 +38,7 @@ def _number(value: object) -> object:
 
 
 Kind = Literal[
-    "start", "pause", "finish", "hours", "people", "scrap", "rework", "withdraw"
+    "start", "pause", "finish", "hours", "people", "scrap", "rework", "gate", "withdraw"
 ]
 
 
@@ -53,6 +53,10 @@ class FloorRow(Row):
     mold: CellCode = None
     place: CellCode = None
     note: Label = ""
+    result: Annotated[
+        Literal["pass", "fail"] | None,
+        BeforeValidator(lambda value: None if value == "" else value),
+    ] = None
     corrects: Annotated[int | None, BeforeValidator(_number)] = None
 
 

@@ -7,7 +7,6 @@ the column of an entry.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from models.boat import RoutingWait
@@ -21,6 +20,7 @@ from models.loading.orders import InHandRow
 from models.orders import Book, InHand
 from models.recording.entries import (
     FINISH,
+    GATE,
     HOURS,
     PAUSE,
     PEOPLE,
@@ -42,20 +42,11 @@ from models.recording.facts import (
     standard_hours,
     with_facts,
 )
+from models.recording.gates import Objection, gate_objections
 from models.recording.release import released_at
 from models.routing import Routing, route
 
 _NEEDS_A_NOTE = (SCRAP, REWORK)
-
-
-@dataclass(frozen=True, slots=True)
-class Objection:
-    """Why entries cannot hold: the entry at which it shows, its column, and what."""
-
-    entry: FloorEntry
-    column: str
-    found: str
-    expected: str
 
 
 def objections(book: Book, entries: Sequence[FloorEntry]) -> list[Objection]:
@@ -76,6 +67,7 @@ def objections(book: Book, entries: Sequence[FloorEntry]) -> list[Objection]:
     found += _sequences(book, entries, routings)
     rows = {(row.order, row.operation): row for row in in_hand_rows(book, entries)}
     found += _waits(book, entries, routings, rows)
+    found += gate_objections(entries, routings, rows)
     if len(found) == len(unknown):
         found += _together(book, entries, routings)
     return found
@@ -157,7 +149,7 @@ def _refusal(
     at = since.get(now.state or "")
     if at is not None and entry.at < at:
         word = "its end" if now.state == DONE else "its start"
-        if entry.what != FINISH and now.state == DONE:
+        if entry.what not in (FINISH, GATE) and now.state == DONE:
             return f"{found}, of work that was done at {_shown(at)}", "work under way"
         return found, f"a time from {word} ({_shown(at)}) on"
     if entry.what == START:
@@ -176,6 +168,8 @@ def _refusal(
         return f"{found}, not begun", "a start before it"
     if now.state == DONE:
         return _refusal_when_done(entry, found, held)
+    if entry.what == GATE:
+        return f"{found}, of work that is not done", "its finish first"
     if entry.what == PAUSE and now.state == PAUSED:
         return f"{found}, paused already", "work that goes on"
     return None
@@ -184,7 +178,7 @@ def _refusal(
 def _refusal_when_done(
     entry: FloorEntry, found: str, held: set[Step]
 ) -> tuple[str, str] | None:
-    if entry.what in (HOURS, SCRAP):
+    if entry.what in (HOURS, SCRAP, GATE):
         return None
     if entry.what != REWORK:
         return f"{found}, of work that is done", "work under way"

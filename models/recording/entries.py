@@ -8,8 +8,9 @@ from datetime import datetime
 
 START, PAUSE, FINISH = "start", "pause", "finish"
 HOURS, PEOPLE, SCRAP, REWORK = "hours", "people", "scrap", "rework"
-WITHDRAW = "withdraw"
-KINDS = (START, PAUSE, FINISH, HOURS, PEOPLE, SCRAP, REWORK, WITHDRAW)
+GATE, WITHDRAW = "gate", "withdraw"
+KINDS = (START, PAUSE, FINISH, HOURS, PEOPLE, SCRAP, REWORK, GATE, WITHDRAW)
+PASS, FAIL = "pass", "fail"
 
 Key = tuple[str, str, str, datetime]
 
@@ -32,6 +33,7 @@ class FloorEntry:
     mold: str | None = None
     place: str | None = None
     note: str = ""
+    result: str | None = None  # of a gate: pass | fail
 
     @property
     def key(self) -> Key:
@@ -42,6 +44,8 @@ class FloorEntry:
     def text(self) -> str:
         """The entry in a few words."""
         told = [self.order, self.operation, self.what, f"{self.at:%Y-%m-%d %H:%M}"]
+        if self.result is not None:
+            told.append(self.result)
         if self.hours is not None:
             told.append(f"{self.hours:g} h")
         if self.remaining_hours is not None:

@@ -13,8 +13,9 @@ from sqlalchemy import Connection, select
 from models.errors import DataFaults, Fault, Overtaken, UsageError
 from models.loading.floor_entries import NOTHING, Draft
 from models.orders import Book
-from models.recording.checks import Objection, new_objections
+from models.recording.checks import new_objections
 from models.recording.entries import WITHDRAW, FloorEntry, Recorded, standing
+from models.recording.gates import Objection
 from models.store.documents import digest, from_text, to_book, to_text
 from models.store.loads import read_state
 from models.store.log import Author, append

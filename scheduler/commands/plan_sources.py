@@ -69,7 +69,8 @@ def read_source(args: argparse.Namespace) -> Source:
 
     store = open_store(args.store)
     memory = recall_all(store, args.as_of)
-    return Source(memory.book, memory.published, (_line(memory, store.shown), ""))
+    lines = (_line(memory, store.shown), *memory.failed_gates, "")
+    return Source(memory.book, memory.published, lines)
 
 
 def _line(memory: Memory, address: str) -> str:

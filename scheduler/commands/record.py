@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from models.store.records import RecordResult
     from models.store.transactions import Store
 
-_CELLS = ("hours", "remaining_hours", "people", "mold", "place", "note")
+_CELLS = ("hours", "remaining_hours", "people", "mold", "place", "note", "result")
 
 
 def register(subparsers: Any) -> None:
@@ -32,8 +32,8 @@ def register(subparsers: Any) -> None:
     parser = subparsers.add_parser(
         "record", help="what the floor did: start, pause, finish, hours, people",
         description="Record one entry, or those of a file. WHAT is start, pause, "
-        "finish, hours, people, scrap, rework, or withdraw with --corrects. Nothing "
-        "is ever removed: an entry corrects another, and both are kept.",
+        "finish, hours, people, scrap, rework, gate, or withdraw with --corrects. "
+        "Nothing is ever removed: an entry corrects another, and both are kept.",
     )  # fmt: skip
     parser.add_argument("what", nargs="?", metavar="WHAT")
     parser.add_argument("order", nargs="?", metavar="ORDER")
@@ -61,6 +61,7 @@ def _entry_options(parser: argparse.ArgumentParser) -> None:
         ("people", "A;B", "who is on it, by code"),
         ("mold", "M", "the mold that its part is in"),
         ("place", "P", "the place that its part is in"),
+        ("result", "R", "of a gate: pass or fail"),
         ("note", "TEXT", "what happened; needed for scrap and rework"),
     ):
         parser.add_argument(

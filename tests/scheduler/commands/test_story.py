@@ -14,12 +14,17 @@ def ok(ran: Ran) -> Ran:
     return ran
 
 
-def test_some_days_of_a_yard(
-    hullpace: Hullpace, loaded: Path, yard: Path, tmp_path: Path
-) -> None:
-    """Late laminate, demold refused, an absence: every promise can be read back."""
+def test_some_days_of_a_yard(hullpace: Hullpace, yard: Path, tmp_path: Path) -> None:
+    """Late laminate, a failed gate, an absence: every promise can be read back."""
     store, out = yard / "yard.db", tmp_path / "again"
-    ok(hullpace("publish", loaded, "--yard", yard, "--why", "the week's plan"))
+    boat = yard / "boats" / "skiff-16.toml"
+    step = 'code = "hull.laminate"\n'
+    text = boat.read_text("utf-8")
+    assert step in text
+    boat.write_text(text.replace(step, f'{step}gate = "surface hardness"\n'), "utf-8")
+    ok(hullpace("load", "--yard", yard))
+    ok(hullpace("plan", "--store", store, "--work", "20", "--out", out))
+    ok(hullpace("publish", out / "plan.json", "--yard", yard, "--why", "the week"))
 
     def record(*words: str) -> Ran:
         return hullpace("record", *words, "--yard", yard)
@@ -55,10 +60,23 @@ def test_some_days_of_a_yard(
     ok(hullpace("publish", out / "plan.json", "--yard", yard, "--replaces", "1",
                 "--why", "laminate a day late"))  # fmt: skip
 
-    # Thursday: the hull comes out; the only rigger is ill for the next week.
-    ok(record("start", "B-1", "hull.demold", "--at", "2027-03-04T10:00",
-              "--people", "LM-01;LM-02;LM-03", "--place", "Bay 1"))  # fmt: skip
-    ok(record("finish", "B-1", "hull.demold", "--at", "2027-03-04T13:00",
+    # Thursday: the cure has ended, but the hull is soft, and stays in its mold.
+    gate = ("gate", "B-1", "hull.laminate", "--at")
+    ok(record(*gate, "2027-03-04T10:00", "--result", "fail", "--note", "soft aft"))
+    demold = ("start", "B-1", "hull.demold", "--people", "LM-01;LM-02;LM-03",
+              "--place", "Bay 1", "--at")  # fmt: skip
+    soft = record(*demold, "2027-03-04T10:30")
+    assert soft.code == 2
+    assert "a fail (soft aft) of the gate 'surface hardness'" in soft.err
+    lines, starts = replan()
+    assert "gate 'surface hardness' failed" in lines[1]
+    assert starts["B-1/hull.demold"] >= "2027-03-05"
+    ok(hullpace("publish", out / "plan.json", "--yard", yard, "--replaces", "2"))
+
+    # Friday: it comes out; the only rigger is ill for the next week.
+    ok(record(*gate, "2027-03-05T06:30", "--result", "pass"))
+    ok(record(*demold, "2027-03-05T07:00"))
+    ok(record("finish", "B-1", "hull.demold", "--at", "2027-03-05T10:00",
               "--hours", "9"))  # fmt: skip
     file = yard / "yard.toml"
     rigger = 'id = "RG-01", skills = ["rig"], calendar = "shop"'
@@ -73,17 +91,17 @@ def test_some_days_of_a_yard(
         line.startswith("B-1/final.rig moved") and "RG-01 is away" in line
         for line in lines
     )
-    ok(hullpace("publish", out / "plan.json", "--yard", yard, "--replaces", "2"))
+    ok(hullpace("publish", out / "plan.json", "--yard", yard, "--replaces", "3"))
 
     told = ok(hullpace("history", "B-1", "--yard", yard, "--json")).out
     events = [one["what"].split(":")[0] for one in json.loads(told)]
     assert events == [
         "load 1", "plan 1", "entry 1", "entry 2", "entry 3", "entry 4",
-        "entry 5", "entry 6", "plan 3",
+        "entry 5", "entry 6", "entry 7", "entry 8", "plan 4",
     ]  # fmt: skip
     promises = [one["what"] for one in json.loads(told) if "promised" in one["what"]]
     assert all("promised 2027-04-02" in one for one in promises[1:])
-    again = ok(hullpace("diff", "1", "3", "--yard", yard))
+    again = ok(hullpace("diff", "1", "4", "--yard", yard))
     assert "B-1" in again.out
 
 

@@ -1,0 +1,133 @@
+"""Gates: an inspection at the end of a step, without which nothing goes on.
+
+What waits for the end of the step begins only after a result that passed, taken when
+the step was done. A fail, or a rework of the step, asks for another result; until then
+a part stays in its mold, because its demold may not begin.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from models.orders import InHand
+from models.recording.entries import FAIL, GATE, PASS, REWORK, START, FloorEntry
+from models.routing import Routing
+
+Step = tuple[str, str]  # order and operation code
+
+
+@dataclass(frozen=True, slots=True)
+class Objection:
+    """Why entries cannot hold: the entry at which it shows, its column, and what."""
+
+    entry: FloorEntry
+    column: str
+    found: str
+    expected: str
+
+
+def gate_objections(
+    entries: Sequence[FloorEntry],
+    routings: Mapping[str, Routing],
+    rows: Mapping[Step, InHand],
+) -> Iterator[Objection]:
+    """Find results of no gate, and work begun without its gate passed.
+
+    Parameters
+    ----------
+    entries : sequence of FloorEntry
+        All that hold, in their order.
+    routings : mapping
+        By order.
+    rows : mapping
+        Work in hand that the entries come to, by step.
+    """
+    gates = gates_of(routings)
+    for one in entries:
+        step = (one.order, one.operation)
+        if one.what == GATE:
+            yield from _of_result(one, gates.get(step), rows.get(step))
+        elif one.result is not None:
+            yield Objection(one, "result", one.result, "nothing but on a gate")
+        elif one.what == START:
+            yield from _of_start(one, entries, routings[one.order], gates)
+
+
+def gates_of(routings: Mapping[str, Routing]) -> dict[Step, str]:
+    """The gate of each step that has one."""
+    return {
+        (order, routed.code): routed.step.gate
+        for order, routing in routings.items()
+        for routed in routing.operations
+        if routed.step.gate is not None
+    }
+
+
+def last_result(
+    entries: Sequence[FloorEntry], step: Step, before: FloorEntry | None = None
+) -> FloorEntry | None:
+    """The newest result of a step's gate before an entry; none since a rework."""
+    found = None
+    for one in entries:
+        if one is before:
+            break
+        if (one.order, one.operation) == step and one.what in (GATE, REWORK):
+            found = one if one.what == GATE else None
+    return found
+
+
+def _of_result(
+    entry: FloorEntry, gate: str | None, row: InHand | None
+) -> Iterator[Objection]:
+    if gate is None:
+        expected = "a step whose routing has a gate"
+        yield Objection(entry, "operation", f"'{entry.operation}'", expected)
+    if entry.result is None:
+        yield Objection(entry, "result", "nothing", "pass or fail")
+    if entry.result == FAIL and not entry.note:
+        yield Objection(entry, "note", "nothing", "what was found")
+
+
+def _of_start(
+    entry: FloorEntry,
+    entries: Sequence[FloorEntry],
+    routing: Routing,
+    gates: Mapping[Step, str],
+) -> Iterator[Objection]:
+    for wait in routing.waits:
+        step = (entry.order, wait.before)
+        if wait.after != entry.operation or wait.before_of != "end":
+            continue
+        if wait.after_of != "start" or step not in gates:
+            continue
+        result = last_result(entries, step, entry)
+        if result is not None and result.result == PASS:
+            continue
+        found = "no result yet" if result is None else f"a fail ({result.note})"
+        yield Objection(
+            entry,
+            "at",
+            f"'{entry.operation}' begun with {found} of the gate "
+            f"'{gates[step]}' of '{wait.before}'",
+            "a pass of it first",
+        )
+
+
+def failed_gates(
+    entries: Sequence[FloorEntry], routings: Mapping[str, Routing]
+) -> list[str]:
+    """Say of each gate whose newest result is a fail what must wait for it."""
+    told = []
+    for (order, code), gate in gates_of(routings).items():
+        result = last_result(entries, (order, code))
+        if result is None or result.result != FAIL:
+            continue
+        waits = routings[order].waits
+        after = [one.after for one in waits if one.before == code]
+        told.append(
+            f"{order} {code}: gate '{gate}' failed on {result.at:%Y-%m-%d %H:%M} "
+            f"({result.note}); {', '.join(dict.fromkeys(after))} may not begin until "
+            "it passes"
+        )
+    return told
