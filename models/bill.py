@@ -38,14 +38,20 @@ def material_lines(
     routing = route(model, order)
     known = {one.id: one for one in yard.materials}
     by_step: dict[str, list[MaterialUse]] = {}
-    for use in (*model.uses, *_colors(model, order)):
-        if _is_taken(use, order):
-            by_step.setdefault(use.operation, []).append(use)
+    for use in uses_of(model, order):
+        by_step.setdefault(use.operation, []).append(use)
     return tuple(
         _line(order.order, use, known[use.material], routing.quantities)
         for step in routing.operations
         for use in by_step.get(step.code, ())
     )
+
+
+def uses_of(model: BoatModel, order: Order) -> Iterator[MaterialUse]:
+    """Give what an order's steps use, those of its graphics last."""
+    for use in (*model.uses, *_colors(model, order)):
+        if _is_taken(use, order):
+            yield use
 
 
 def total_by_material(lines: Iterable[MaterialLine]) -> dict[str, float]:

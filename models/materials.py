@@ -12,6 +12,8 @@ from typing import Literal
 
 from models import quantities
 
+Range = tuple[float, float]  # lowest and highest
+
 MATERIAL_UNITS = {"kg": "kg", "l": "l", "m2": "m²", "m": "m", "each": "each"}
 
 
@@ -19,7 +21,9 @@ MATERIAL_UNITS = {"kg": "kg", "l": "l", "m2": "m²", "m": "m", "each": "each"}
 class Material:
     """Something that the yard buys.
 
-    `lead_days` are calendar days from ordering it to having it.
+    `lead_days` are calendar days from ordering it to having it. The ranges, both ends
+    included, are those of its data sheet for the place where it is sprayed or laid up
+    (`models.recording.conditions`).
     """
 
     id: str
@@ -27,6 +31,9 @@ class Material:
     kind: str
     unit: str  # key of MATERIAL_UNITS
     lead_days: int | None = None
+    air_celsius: Range | None = None
+    mold_celsius: Range | None = None
+    humidity_percent: Range | None = None  # relative
 
 
 @dataclass(frozen=True, slots=True)

@@ -155,6 +155,7 @@ Share = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
 CrewSize = Annotated[int, Field(ge=1, le=50)]
 Amount = Annotated[int, Field(ge=1, le=100)]
 Celsius = Annotated[float, Field(ge=-40, le=120, allow_inf_nan=False)]
+Percent = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
 
 CellDate = Annotated[LocalDate | None, BeforeValidator(_blank)]
 CellMinute = Annotated[LocalMinute | None, BeforeValidator(_blank)]
@@ -162,3 +163,9 @@ CellCode = Annotated[Code | None, BeforeValidator(_blank)]
 CellCodes = Annotated[list[Code], BeforeValidator(_several)]
 CellWhole = Annotated[int, BeforeValidator(_whole)]
 CellHours = Annotated[Hours | None, BeforeValidator(_decimal), BeforeValidator(_blank)]
+CellCelsius = Annotated[
+    Celsius | None, BeforeValidator(_decimal), BeforeValidator(_blank)
+]
+CellPercent = Annotated[
+    Percent | None, BeforeValidator(_decimal), BeforeValidator(_blank)
+]

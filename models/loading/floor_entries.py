@@ -13,9 +13,11 @@ from models.errors import DataFaults, Fault
 from models.loading.csv import Table, parse_csv, parse_rows
 from models.loading.faults import FaultLog
 from models.loading.fields import (
+    CellCelsius,
     CellCode,
     CellCodes,
     CellHours,
+    CellPercent,
     Code,
     Label,
     LocalMinute,
@@ -57,6 +59,11 @@ class FloorRow(Row):
         Literal["pass", "fail"] | None,
         BeforeValidator(lambda value: None if value == "" else value),
     ] = None
+    air_celsius: CellCelsius = None
+    mold_celsius: CellCelsius = None
+    humidity_percent: CellPercent = None
+    batch: Label = ""
+    photo: Label = ""
     corrects: Annotated[int | None, BeforeValidator(_number)] = None
 
 

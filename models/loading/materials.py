@@ -6,7 +6,15 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from models.loading.fields import Code, Name, Positive, Row, Wrong
+from models.loading.fields import (
+    Celsius,
+    Code,
+    Name,
+    Percent,
+    Positive,
+    Row,
+    Wrong,
+)
 from models.materials import (
     Film,
     Glass,
@@ -26,6 +34,16 @@ Mil = Annotated[float, Field(gt=0, le=200, allow_inf_nan=False)]
 Density = Annotated[float, Field(gt=0, le=5, allow_inf_nan=False)]
 _Plies = Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
 _Grams = Annotated[float, Field(gt=0, le=10_000, allow_inf_nan=False)]
+
+
+def _range(ends: list[float]) -> list[float]:
+    if len(ends) != 2 or ends[0] > ends[1]:
+        raise ValueError("the lowest and the highest, such as [18, 30]")
+    return ends
+
+
+_CelsiusRange = Annotated[list[Celsius], AfterValidator(_range)]
+_PercentRange = Annotated[list[Percent], AfterValidator(_range)]
 
 PER_UNIT = {
     "kg_per_unit": "kg",
@@ -65,6 +83,9 @@ class MaterialRow(Row):
     ]
     unit: Literal["kg", "l", "m2", "m", "each"]
     lead_days: Annotated[int, Field(ge=0, le=1000)] | None = None
+    air_celsius: _CelsiusRange | None = None
+    mold_celsius: _CelsiusRange | None = None
+    humidity_percent: _PercentRange | None = None
 
 
 class UseRow(Row):
@@ -119,7 +140,15 @@ CheckedUse = Annotated[UseRow, AfterValidator(_use)]
 
 def to_material(row: MaterialRow) -> Material:
     """Turn a good row into a material."""
-    return Material(**row.model_dump())
+    ranges = {
+        name: None if ends is None else (ends[0], ends[1])
+        for name, ends in (
+            ("air_celsius", row.air_celsius),
+            ("mold_celsius", row.mold_celsius),
+            ("humidity_percent", row.humidity_percent),
+        )
+    }
+    return Material(**(row.model_dump() | ranges))
 
 
 def to_use(row: UseRow) -> MaterialUse:

@@ -20,7 +20,9 @@ class FloorEntry:
     """Something that happened to an operation; `at` is naive local time.
 
     `hours` are labor hours: worked since the entry before, or, of a rework, to be
-    worked again. `remaining_hours` is what the floor says is left.
+    worked again. `remaining_hours` is what the floor says is left. Degrees, humidity
+    and batch are those of gel coat and laminate; `photo` is the name or number of a
+    picture kept elsewhere, which nothing here reads.
     """
 
     order: str
@@ -34,11 +36,28 @@ class FloorEntry:
     place: str | None = None
     note: str = ""
     result: str | None = None  # of a gate: pass | fail
+    air_celsius: float | None = None
+    mold_celsius: float | None = None
+    humidity_percent: float | None = None  # relative
+    batch: str = ""
+    photo: str = ""
 
     @property
     def key(self) -> Key:
         """What tells entries apart: the same thing at the same minute is one."""
         return self.order, self.operation, self.what, self.at
+
+    @property
+    def conditions(self) -> list[str]:
+        """What was measured and used, in words."""
+        measured = (
+            (self.air_celsius, "air {:g} °C"),
+            (self.mold_celsius, "mold {:g} °C"),
+            (self.humidity_percent, "humidity {:g} %"),
+        )
+        told = [words.format(value) for value, words in measured if value is not None]
+        told += [f"batch {self.batch}"] if self.batch else []
+        return told + ([f"photo {self.photo}"] if self.photo else [])
 
     @property
     def text(self) -> str:
@@ -53,12 +72,16 @@ class FloorEntry:
         told += [name for name in (self.mold, self.place) if name is not None]
         if self.people:
             told.append(";".join(self.people))
+        told += self.conditions
         return " ".join(told) + (f" ({self.note})" if self.note else "")
 
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
-    """An entry as it was written; `corrects` is the number of an earlier one."""
+    """An entry as it was written; `corrects` is the number of an earlier one.
+
+    `warnings` are those with which it was kept.
+    """
 
     number: int
     entry: FloorEntry
@@ -66,6 +89,7 @@ class Recorded:
     who: str = ""
     recorded_at: datetime | None = None  # an instant
     why: str = ""
+    warnings: tuple[str, ...] = ()
 
 
 def standing(rows: Iterable[Recorded]) -> list[FloorEntry]:
@@ -73,11 +97,16 @@ def standing(rows: Iterable[Recorded]) -> list[FloorEntry]:
 
     Entries of the same minute stay in the order in which they were written.
     """
+    return [row.entry for row in standing_rows(rows)]
+
+
+def standing_rows(rows: Iterable[Recorded]) -> list[Recorded]:
+    """The entries that hold, as they were written; in the order of `standing`."""
     known = list(rows)
     replaced = {row.corrects for row in known}
     left = [
-        row.entry
+        row
         for row in sorted(known, key=lambda row: row.number)
         if row.number not in replaced and row.entry.what != WITHDRAW
     ]
-    return sorted(left, key=lambda entry: entry.at)
+    return sorted(left, key=lambda row: row.entry.at)

@@ -15,6 +15,7 @@ from models.recording.entries import FloorEntry
 from models.store.changes import ADDED, WITHDRAWN, order_details
 from models.store.documents import OrderRecord, from_text
 from models.store.plans import publications_of, read_document
+from models.store.records import warnings_in
 from models.store.schema import floor_entries, loads, log, order_versions
 from models.store.transactions import Store, read
 
@@ -104,7 +105,9 @@ def _floor(connection: Connection, order: str) -> Iterator[OrderEvent]:
     for row in connection.execute(rows.order_by(floor_entries.c.number)):
         told = from_text(FloorEntry, row.content).text.removeprefix(f"{order} ")
         instead = (f"instead of entry {row.corrects}",) if row.corrects else ()
-        yield _event(row, "entry", row.number, (told, *instead))
+        known = warnings_in(row.details, row.number)
+        warnings = (f"WARNING: {one}" for one in known)
+        yield _event(row, "entry", row.number, (told, *instead, *warnings))
 
 
 def _dates(document: dict[str, Any], order: str) -> tuple[str, ...]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -14,6 +15,7 @@ from models.errors import DataFaults, Fault, Overtaken, UsageError
 from models.loading.floor_entries import NOTHING, Draft
 from models.orders import Book
 from models.recording.checks import new_objections
+from models.recording.conditions import warnings_of
 from models.recording.entries import WITHDRAW, FloorEntry, Recorded, standing
 from models.recording.gates import Objection
 from models.store.documents import digest, from_text, to_book, to_text
@@ -31,12 +33,14 @@ _FURTHEST_AHEAD = timedelta(days=31)
 class RecordResult:
     """What recording did: the number of each draft's entry, and which are new.
 
-    `replaced` gives, of entries that were known, the one that holds in its place.
+    `replaced` gives, of entries that were known, the one that holds in its place;
+    `warnings` says of new ones what a data sheet does not allow or is not told.
     """
 
     numbers: tuple[int, ...]
     new: tuple[Recorded, ...]
     replaced: dict[int, int]
+    warnings: dict[int, tuple[str, ...]] = field(default_factory=dict)
 
 
 def record(store: Store, drafts: Sequence[Draft], author: Author) -> RecordResult:
@@ -70,9 +74,10 @@ def record(store: Store, drafts: Sequence[Draft], author: Author) -> RecordResul
         faults = sorter.faults or _faults(connection, book, known, sorter)
         if faults:
             raise DataFaults(faults, NOTHING)
-        _write(connection, sorter.new, author)
+        warnings = _warnings(book, sorter)
+        _write(connection, sorter.new, warnings, author)
         return RecordResult(
-            tuple(sorter.numbers), tuple(sorter.new), sorter.replaced_before
+            tuple(sorter.numbers), tuple(sorter.new), sorter.replaced_before, warnings
         )
 
     return write(store, work)
@@ -86,7 +91,9 @@ def records(store: Store) -> list[Recorded]:
 def read_records(connection: Connection) -> list[Recorded]:
     """Every entry ever written, inside a transaction."""
     joined = floor_entries.join(log, floor_entries.c.entry == log.c.entry)
-    query = select(floor_entries, log.c.who, log.c.at, log.c.why).select_from(joined)
+    query = select(
+        floor_entries, log.c.who, log.c.at, log.c.why, log.c.details
+    ).select_from(joined)
     return [
         Recorded(
             row.number,
@@ -95,9 +102,15 @@ def read_records(connection: Connection) -> list[Recorded]:
             row.who,
             datetime.fromisoformat(row.at),
             row.why,
+            warnings_in(row.details, row.number),
         )
         for row in connection.execute(query.order_by(floor_entries.c.number))
     ]
+
+
+def warnings_in(details: str, number: int) -> tuple[str, ...]:
+    """The warnings of an entry in the details of the log."""
+    return tuple(json.loads(details).get("warnings", {}).get(str(number), ()))
 
 
 def _book(connection: Connection, store: Store) -> Book:
@@ -251,10 +264,24 @@ def _told(one: Objection, sorter: _Sorter) -> Fault:
     return _fault(first, one.column, found, one.expected)
 
 
-def _write(connection: Connection, new: Sequence[Recorded], author: Author) -> None:
+def _warnings(book: Book, sorter: _Sorter) -> dict[int, tuple[str, ...]]:
+    """What is kept although a data sheet says otherwise, by number."""
+    held = sorter.standing()
+    told = {row.number: warnings_of(book, held, row.entry) for row in sorter.new}
+    return {number: warnings for number, warnings in told.items() if warnings}
+
+
+def _write(
+    connection: Connection,
+    new: Sequence[Recorded],
+    warnings: Mapping[int, tuple[str, ...]],
+    author: Author,
+) -> None:
     if not new:
         return
-    details = {"numbers": [row.number for row in new]}
+    details: dict[str, object] = {"numbers": [row.number for row in new]}
+    if warnings:
+        details["warnings"] = {str(number): told for number, told in warnings.items()}
     entry = append(connection, author, "record", details)
     rows = []
     for row in new:

@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from scheduler.commands.common import DEFAULT_YARD, table
+from scheduler.commands.common import DEFAULT_YARD, plural, table
 from scheduler.commands.memory import shown_time, store_address, store_option
 
 if TYPE_CHECKING:
@@ -100,10 +100,12 @@ def _told(one: Entry) -> str:
         instead = f" instead of plan {told['replaces']}" if told["replaces"] else ""
         return f"plan {told['plan']} published upon load {told['load']}{instead}"
     if one.action == "record":
-        count = len(told["numbers"])
+        count, warned = len(told["numbers"]), len(told.get("warnings", {}))
+        kept = f", with {plural(warned, 'warning')}" if warned else ""
         if count == 1:
-            return f"entry {told['numbers'][0]} from the floor"
-        return f"entries {told['numbers'][0]} to {told['numbers'][-1]} from the floor"
+            return f"entry {told['numbers'][0]} from the floor{kept}"
+        first, last = told["numbers"][0], told["numbers"][-1]
+        return f"entries {first} to {last} from the floor{kept}"
     return f"restored: {told['entries']} entries, instead of {told['replaced']}"
 
 

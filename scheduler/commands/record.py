@@ -24,7 +24,24 @@ if TYPE_CHECKING:
     from models.store.records import RecordResult
     from models.store.transactions import Store
 
-_CELLS = ("hours", "remaining_hours", "people", "mold", "place", "note", "result")
+_CELLS = (
+    "hours",
+    "remaining_hours",
+    "people",
+    "mold",
+    "place",
+    "note",
+    "result",
+    "air_celsius",
+    "mold_celsius",
+    "humidity_percent",
+    "batch",
+    "photo",
+)
+_CAUTION = (
+    "Kept with what was warned of. Before anybody goes on: follow the material's data "
+    "sheet, local codes and licensed practice."
+)
 
 
 def register(subparsers: Any) -> None:
@@ -63,10 +80,22 @@ def _entry_options(parser: argparse.ArgumentParser) -> None:
         ("place", "P", "the place that its part is in"),
         ("result", "R", "of a gate: pass or fail"),
         ("note", "TEXT", "what happened; needed for scrap and rework"),
+        ("batch", "CODE", "of the gel coat or resin"),
+        ("photo", "REFERENCE", "name or number of a picture that is kept elsewhere"),
     ):
         parser.add_argument(
             f"--{name}", type=sentence, default="", metavar=metavar, help=text
         )
+    for option, column, metavar, text in (
+        ("air-c", "air_celsius", "C", "degrees Celsius of the air, for gel coat and "
+         "laminate"),
+        ("mold-c", "mold_celsius", "C", "degrees Celsius of the mold"),
+        ("humidity", "humidity_percent", "PERCENT", "relative humidity"),
+    ):  # fmt: skip
+        parser.add_argument(
+            f"--{option}", type=sentence, default="", metavar=metavar, help=text,
+            dest=column,
+        )  # fmt: skip
     parser.add_argument(
         "--corrects", type=whole, metavar="N",
         help="the entry in whose place this one holds; --why says why",
@@ -148,9 +177,13 @@ def _lines(drafts: list[Draft], result: RecordResult) -> list[str]:
     for row in result.new:
         instead = f", instead of entry {row.corrects}" if row.corrects else ""
         lines.append(f"Entry {row.number}{instead}: {row.entry.text}")
+        warnings = result.warnings.get(row.number, ())
+        lines += [f"  WARNING: {one}" for one in warnings]
     known = len(result.numbers) - len(new)
     if known:
         lines.append(f"{plural(known, 'row')} recorded before; nothing changed there.")
+    if result.warnings:
+        lines.append(_CAUTION)
     return lines or ["No entry in the file; nothing was changed."]
 
 
@@ -158,7 +191,12 @@ def _as_object(drafts: list[Draft], result: RecordResult) -> dict[str, Any]:
     new = {row.number for row in result.new}
     return {
         "entries": [
-            {"number": number, "new": number in new, "text": draft.entry.text}
+            {
+                "number": number,
+                "new": number in new,
+                "text": draft.entry.text,
+                "warnings": list(result.warnings.get(number, ())),
+            }
             for draft, number in zip(drafts, result.numbers, strict=True)
         ]
     }

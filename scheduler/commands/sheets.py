@@ -55,6 +55,10 @@ def register(subparsers: Any) -> None:
         help="default build/sheets",
     )  # fmt: skip
     parser.add_argument(
+        "--store", metavar="URL",
+        help="print on travellers the conditions that the floor recorded there",
+    )  # fmt: skip
+    parser.add_argument(
         "--calendar", action="store_true",
         help="also write deliveries, demolds and tests as calendar.ics (iCalendar)",
     )  # fmt: skip
@@ -91,7 +95,8 @@ def _write(args: argparse.Namespace) -> int:
     from scheduler.sheets.traveller import traveller
     from scheduler.sheets.write import INDEX, write_sheets
 
-    floor = make_floor(open_plan(args.plan), load_names(args.yard, args.orders))
+    names = load_names(args.yard, args.orders)
+    floor = make_floor(open_plan(args.plan), names, _recorded(args.store))
     wanted = _days(floor, args)
     crews = _crews(floor, args.crew)
     days = [] if args.boat and not args.crew else _sheets(floor, crews, wanted)
@@ -119,6 +124,26 @@ def _write(args: argparse.Namespace) -> int:
         print(f"No work is planned on {plural(empty, 'day')} of {len(wanted)}.")
     print(f"Open and print: {args.out / INDEX}")
     return 0
+
+
+def _recorded(address: str | None) -> dict[str, tuple[str, ...]]:
+    """Conditions and warnings of each operation, as a store has them."""
+    if address is None:
+        return {}
+    from models.recording.entries import standing_rows
+    from models.store.records import records
+    from models.store.transactions import open_store
+
+    told: dict[str, tuple[str, ...]] = {}
+    for row in standing_rows(records(open_store(address))):
+        entry = row.entry
+        texts = [f"Warning: {one}" for one in row.warnings]
+        if entry.conditions:
+            at = f"{entry.what.capitalize()} {entry.at:%Y-%m-%d %H:%M}"
+            texts.insert(0, f"{at}: {', '.join(entry.conditions)}")
+        name = f"{entry.order}/{entry.operation}"
+        told[name] = (*told.get(name, ()), *texts)
+    return told
 
 
 def _calendar(floor: Floor, args: argparse.Namespace) -> Path:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -20,6 +20,8 @@ from scheduler.plan_clock import PlanClock
 from scheduler.waiting import WaitClock
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from models.names import Names
     from scheduler.plan import Occupation, Plan, Planned
     from scheduler.problem import Operation, Order, Span, Wait
@@ -31,10 +33,14 @@ WHOLE_BOAT = "boat"
 
 @dataclass(frozen=True)
 class Floor:
-    """A plan, the yard's names, and what is looked up in both."""
+    """A plan, the yard's names, and what is looked up in both.
+
+    `recorded` says in words under which conditions the floor did an operation.
+    """
 
     plan: Plan
     names: Names
+    recorded: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @cached_property
     def operations(self) -> dict[str, Operation]:
@@ -216,8 +222,10 @@ class Floor:
         )
 
 
-def make_floor(plan: Plan, names: Names) -> Floor:
-    """Join a plan and the names of its yard.
+def make_floor(
+    plan: Plan, names: Names, recorded: Mapping[str, tuple[str, ...]] | None = None
+) -> Floor:
+    """Join a plan, the names of its yard and what the floor recorded.
 
     Where the yard's files do not name the group of every station, groups are read
     from the codes of operations, as on the board.
@@ -225,4 +233,4 @@ def make_floor(plan: Plan, names: Names) -> Floor:
     stations = {one.station for one in plan.problem.operations}
     if not stations <= set(names.groups):
         names = replace(names, groups=groups_of_stations(plan.problem.operations))
-    return Floor(plan, names)
+    return Floor(plan, names, recorded or {})

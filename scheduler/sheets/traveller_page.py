@@ -94,7 +94,12 @@ def _what(floor: Floor, stop: Stop) -> str:
     elif stop.state == "done" and stop.hours:
         told += f"; {hours(stop.hours)} h"
     flag = ' <span class="flag">GATE</span>' if floor.is_gate(stop.operation) else ""
-    return f"<b>{escape(floor.name(stop.operation))}</b>{flag}<br>{escape(told)}"
+    recorded = "".join(
+        f'<br><span class="small">{escape(one)}</span>'
+        for one in floor.recorded.get(stop.operation, ())
+    )
+    name = escape(floor.name(stop.operation))
+    return f"<b>{name}</b>{flag}<br>{escape(told)}{recorded}"
 
 
 def _when(floor: Floor, stop: Stop) -> str:

@@ -14,6 +14,24 @@ BROKEN = Path(__file__).parents[2] / "models" / "recording" / "broken"
 LAMINATED = ("record", "finish", "B-1", "hull.laminate", "--at", "2027-03-01T08:15")
 HEAD = "order,operation,what,at,hours,people,note,corrects"
 
+MATERIAL = """
+[[materials]]
+id = "resin"
+name = "Resin"
+kind = "resin"
+unit = "kg"
+air_celsius = [18, 30]
+humidity_percent = [40, 80]
+"""
+USE = """
+[[uses]]
+operation = "hull.laminate"
+material = "resin"
+by = "unit"
+quantity = "hull_area_m2"
+kg_per_unit = 3
+"""
+
 
 @pytest.fixture
 def working(hullpace: Hullpace, loaded: Path, yard: Path) -> Path:
@@ -112,6 +130,56 @@ def test_a_file_whole_or_not_at_all(
     assert ran.code == 0, ran.err
     told = json.loads(ran.out)["entries"]
     assert [(one["number"], one["new"]) for one in told] == [(1, False), (2, True)]
+
+
+def test_conditions_outside_the_data_sheet(
+    hullpace: Hullpace, yard: Path, tmp_path: Path
+) -> None:
+    """The entry is kept, with a warning that history and the traveller say again."""
+    path, boat = yard / "yard.toml", yard / "boats" / "skiff-16.toml"
+    path.write_text(path.read_text("utf-8") + MATERIAL, "utf-8")
+    boat.write_text(boat.read_text("utf-8") + USE, "utf-8")
+    out, store = tmp_path / "out", yard / "yard.db"
+    hullpace("plan", "--yard", yard, "--work", "20", "--out", out)
+    hullpace("load", "--yard", yard)
+    assert hullpace("publish", out / "plan.json", "--yard", yard).code == 0
+    finish = (*LAMINATED, "--air-c", "14.5", "--humidity", "60", "--batch", "R-77",
+              "--photo", "IMG_0034", "--yard", yard)  # fmt: skip
+    ran = hullpace(*finish)
+    assert ran.code == 0, ran.err
+    warning = (
+        "air temperature 14.5 °C is outside 18 to 30 °C of the data sheet of Resin"
+    )
+    assert ran.lines == [
+        "Entry 1: B-1 hull.laminate finish 2027-03-01 08:15 air 14.5 °C humidity 60 % "
+        "batch R-77 photo IMG_0034",
+        f"  WARNING: {warning}",
+        "Kept with what was warned of. Before anybody goes on: follow the material's "
+        "data sheet, local codes and licensed practice.",
+    ]
+    assert hullpace(*finish).lines[0].startswith("Entry 1 says so already")
+    assert f"WARNING: {warning}" in hullpace("history", "B-1", "--yard", yard).out
+    told = hullpace("history", "--yard", yard).out
+    assert "entry 1 from the floor, with 1 warning" in told
+    sheets = ("sheets", "--plan", out / "plan.json", "--yard", yard, "--boat", "B-1",
+              "--out", tmp_path)  # fmt: skip
+    page = tmp_path / "traveller-B-1.html"
+    assert hullpace(*sheets, "--store", store).code == 0
+    text = page.read_text("utf-8")
+    assert "Finish 2027-03-01 08:15: air 14.5 °C, humidity 60 %, batch R-77" in text
+    assert f"Warning: {warning}" in text
+    assert hullpace(*sheets).code == 0
+    assert "R-77" not in page.read_text("utf-8")
+
+
+def test_conditions_that_cannot_be_read(hullpace: Hullpace, working: Path) -> None:
+    """Words and impossible figures are faults."""
+    ran = hullpace(*LAMINATED, "--yard", working, "--air-c", "warm")
+    assert ran.code == 2
+    assert "record: air_celsius: found 'warm'; expected a number" in ran.err
+    ran = hullpace(*LAMINATED, "--yard", working, "--humidity", "101")
+    assert ran.code == 2
+    assert "humidity_percent: found 101" in ran.err
 
 
 def test_before_a_plan_is_published(
