@@ -109,7 +109,9 @@ def hour_lines(
         for line in operation.work
     ]
     if model.learning is not None and number is not None:
-        lines.append(_learning_line(model.learning, number, total_hours(lines)))
+        again = {one.code for one in order.rework}
+        learned_lines = [line for line in lines if line.operation not in again]
+        lines.append(_learning_line(model.learning, number, total_hours(learned_lines)))
     return _with_shown_hours(lines)
 
 

@@ -13,8 +13,31 @@ from models.yard import Yard
 
 
 @dataclass(frozen=True, slots=True)
+class Rework:
+    """Work that the routing does not foresee (`models.rework`).
+
+    It is done after the end of the step `after`, on the parts of the step `like` and,
+    unless `station`, `skill` and crew say otherwise, as that one is.
+    """
+
+    code: str
+    name: str
+    after: str
+    like: str
+    hours: float
+    station: str | None = None
+    skill: str | None = None
+    crew_min: int = 1
+    crew_max: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class Order:
-    """One boat for one customer (`orders.csv`)."""
+    """One boat for one customer (`orders.csv`).
+
+    `rework` and `kept` (steps that were done for an option since given up) come from
+    the floor and from changes of the order, not from the file.
+    """
 
     order: str
     customer_ref: str
@@ -27,6 +50,8 @@ class Order:
     weight: int = 1
     dealer_ref: str = ""
     note: str = ""
+    rework: tuple[Rework, ...] = ()
+    kept: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 An option brings steps (`when`), replaces steps (`unless`) and adds work to steps. A
 graphics layout brings three steps a color, sprayed into the mold before the laminate.
+Rework comes in last (`models.rework`).
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from models.boat import (
     WorkLine,
 )
 from models.orders import Order
+from models.rework import insert_rework
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,16 +70,18 @@ def route(model: BoatModel, order: Order) -> Routing:
     chain = _ordered_chain(model, order.graphics)
     steps: list[RoutingOperation] = []
     for step in model.operations:
-        if not takes_part(step, order.options):
+        if not takes_part(step, order.options) and step.code not in order.kept:
             continue
         if chain is not None and step.code == chain.waits[-1].after:
             steps += chain.steps
         steps.append(_with_added_work(step, model, order.options))
     codes = {step.code for step in steps}
-    waits = model.waits if chain is None else model.waits + chain.waits
+    all_waits = model.waits if chain is None else model.waits + chain.waits
+    waits = [w for w in all_waits if w.before in codes and w.after in codes]
+    steps, waits = insert_rework(steps, waits, order.rework)
     return Routing(
         operations=tuple(RoutedOperation(step, step.work) for step in steps),
-        waits=tuple(w for w in waits if w.before in codes and w.after in codes),
+        waits=tuple(waits),
         quantities=model.quantities | (chain.quantities if chain else {}),
     )
 

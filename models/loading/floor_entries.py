@@ -64,6 +64,8 @@ class FloorRow(Row):
     humidity_percent: CellPercent = None
     batch: Label = ""
     photo: Label = ""
+    rework_hours: CellHours = None
+    rework_step: CellCode = None
     corrects: Annotated[int | None, BeforeValidator(_number)] = None
 
 

@@ -42,8 +42,10 @@ from models.recording.facts import (
     standard_hours,
     with_facts,
 )
-from models.recording.gates import Objection, gate_objections
+from models.recording.gates import gate_objections
+from models.recording.objection import Objection
 from models.recording.release import released_at
+from models.recording.rework import rework_objections, with_rework
 from models.routing import Routing, route
 
 _NEEDS_A_NOTE = (SCRAP, REWORK)
@@ -59,6 +61,7 @@ def objections(book: Book, entries: Sequence[FloorEntry]) -> list[Objection]:
     entries : sequence of FloorEntry
         All that hold, in their order, of every order.
     """
+    book = with_rework(book, entries)
     routings = {one.order: route(book.models[one.model], one) for one in book.orders}
     found = list(_unknown(entries, routings))
     unknown = {one.entry for one in found}
@@ -68,6 +71,7 @@ def objections(book: Book, entries: Sequence[FloorEntry]) -> list[Objection]:
     rows = {(row.order, row.operation): row for row in in_hand_rows(book, entries)}
     found += _waits(book, entries, routings, rows)
     found += gate_objections(entries, routings, rows)
+    found += rework_objections(book, entries, routings)
     if len(found) == len(unknown):
         found += _together(book, entries, routings)
     return found

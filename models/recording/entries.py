@@ -20,7 +20,9 @@ class FloorEntry:
     """Something that happened to an operation; `at` is naive local time.
 
     `hours` are labor hours: worked since the entry before, or, of a rework, to be
-    worked again. `remaining_hours` is what the floor says is left. Degrees, humidity
+    worked again. A gate that failed may ask for `rework_hours`, done as `rework_step`
+    is or, without it, as the step of the gate.
+    `remaining_hours` is what the floor says is left. Degrees, humidity
     and batch are those of gel coat and laminate; `photo` is the name or number of a
     picture kept elsewhere, which nothing here reads.
     """
@@ -41,6 +43,8 @@ class FloorEntry:
     humidity_percent: float | None = None  # relative
     batch: str = ""
     photo: str = ""
+    rework_hours: float | None = None  # of a gate that failed
+    rework_step: str | None = None
 
     @property
     def key(self) -> Key:
@@ -67,6 +71,9 @@ class FloorEntry:
             told.append(self.result)
         if self.hours is not None:
             told.append(f"{self.hours:g} h")
+        if self.rework_hours is not None:
+            like = f" as {self.rework_step}" if self.rework_step else ""
+            told.append(f"{self.rework_hours:g} h of rework{like}")
         if self.remaining_hours is not None:
             told.append(f"{self.remaining_hours:g} h left")
         told += [name for name in (self.mold, self.place) if name is not None]

@@ -16,6 +16,7 @@ from models.recording.entries import (
     START,
     FloorEntry,
 )
+from models.recording.rework import with_rework
 from models.routing import route
 
 DONE, STARTED, PAUSED = "done", "started", "paused"
@@ -166,5 +167,6 @@ def with_facts(book: Book, entries: Sequence[FloorEntry]) -> Book:
     if not own:
         return book
     day_after = max(entry.at for entry in own).date() + timedelta(days=1)
+    book = with_rework(book, own)
     yard = replace(book.yard, as_of=max(book.yard.as_of, day_after))
     return replace(book, yard=yard, in_hand=in_hand_rows(book, own))

@@ -8,23 +8,14 @@ a part stays in its mold, because its demold may not begin.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from models.orders import InHand
 from models.recording.entries import FAIL, GATE, PASS, REWORK, START, FloorEntry
+from models.recording.objection import Objection
+from models.rework import rework_code
 from models.routing import Routing
 
 Step = tuple[str, str]  # order and operation code
-
-
-@dataclass(frozen=True, slots=True)
-class Objection:
-    """Why entries cannot hold: the entry at which it shows, its column, and what."""
-
-    entry: FloorEntry
-    column: str
-    found: str
-    expected: str
 
 
 def gate_objections(
@@ -101,6 +92,8 @@ def _of_start(
             continue
         if wait.after_of != "start" or step not in gates:
             continue
+        if wait.after == rework_code(wait.before):
+            continue  # it is what the fail asks for
         result = last_result(entries, step, entry)
         if result is not None and result.result == PASS:
             continue
@@ -123,11 +116,18 @@ def failed_gates(
         result = last_result(entries, (order, code))
         if result is None or result.result != FAIL:
             continue
-        waits = routings[order].waits
+        said = (
+            f"{order} {code}: gate '{gate}' failed on {result.at:%Y-%m-%d %H:%M} "
+            f"({result.note})"
+        )
+        waits, again = routings[order].waits, rework_code(code)
+        if any(one.after == again for one in waits):
+            if last_result(entries, (order, again)) is None:
+                hours = f"{result.rework_hours or 0:g} h of rework"
+                told.append(f"{said}; '{again}' ({hours}) comes before the next result")
+            continue
         after = [one.after for one in waits if one.before == code]
         told.append(
-            f"{order} {code}: gate '{gate}' failed on {result.at:%Y-%m-%d %H:%M} "
-            f"({result.note}); {', '.join(dict.fromkeys(after))} may not begin until "
-            "it passes"
+            f"{said}; {', '.join(dict.fromkeys(after))} may not begin until it passes"
         )
     return told

@@ -17,7 +17,7 @@ from models.orders import Book
 from models.recording.checks import new_objections
 from models.recording.conditions import warnings_of
 from models.recording.entries import WITHDRAW, FloorEntry, Recorded, standing
-from models.recording.gates import Objection
+from models.recording.objection import Objection
 from models.store.documents import digest, from_text, to_book, to_text
 from models.store.loads import read_state
 from models.store.log import Author, append

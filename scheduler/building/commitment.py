@@ -30,6 +30,7 @@ from scheduler.waiting import WaitClock
 
 FACTS = ("done", "started")
 FOLLOWS = "follows an operation that had to move"
+INSERTED = "work that the plan did not have comes before it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +199,9 @@ def _cannot_stand(
             moved[name] = cause
     for name in _early_followers(problem, bound, facts):
         moved.setdefault(name, "what it waits for was done later than planned")
+    for name in _after_inserted(problem, plan, facts):
+        if name in bound and name not in facts:
+            moved.setdefault(name, INSERTED)
     return moved
 
 
@@ -229,7 +233,11 @@ def _remainder_stands(one: Planned, operation: Operation, tick_minutes: int) -> 
 
 
 def _changed_orders(problem: Problem, plan: Plan) -> set[str]:
-    """Orders whose work is not what it was when the plan was made."""
+    """Orders whose work is not what it was when the plan was made, but for more of it.
+
+    Operations that were only added leave the others where they are, as far as nothing
+    waits for them.
+    """
 
     begun = {one.operation for one in problem.committed if one.why == "started"}
 
@@ -251,7 +259,11 @@ def _changed_orders(problem: Problem, plan: Plan) -> set[str]:
         return out
 
     before, now = work(plan.problem), work(problem)
-    return {order for order in now if now[order] != before.get(order)}
+    return {
+        order
+        for order, rows in now.items()
+        if not before.get(order, {"": ()}).items() <= rows.items()
+    }
 
 
 class _YardNow:
@@ -343,6 +355,16 @@ def _early_followers(
             continue
         if not clock.keeps(wait, since, until):
             yield wait.after
+
+
+def _after_inserted(
+    problem: Problem, plan: Plan, facts: Mapping[str, Committed]
+) -> Iterator[str]:
+    """List operations that wait for one which the plan does not have, still to do."""
+    fresh = {one.id for one in problem.operations}
+    fresh -= {one.operation for one in plan.answer.operations}
+    fresh -= {name for name, one in facts.items() if one.why == "done"}
+    return (wait.after for wait in problem.waits if wait.before in fresh)
 
 
 def _follow(

@@ -1,7 +1,7 @@
 """The orders' part of the problem: operations, waits and parts from the routings.
 
-Orders of the same model, options, graphics and share of learning have one template in
-common, worked out once.
+Orders of the same model, options, graphics, rework and share of learning have one
+template in common, worked out once.
 """
 
 from __future__ import annotations
@@ -47,13 +47,14 @@ class Template:
 
 def order_templates(book: Book) -> dict[str, Template]:
     """Give each order's template, by order."""
-    seen: dict[tuple[str, frozenset[str], str | None, float], Template] = {}
+    seen: dict[tuple[object, ...], Template] = {}
     out: dict[str, Template] = {}
     numbers = boat_numbers(book.models, book.orders)
     for order in book.orders:
         learning = book.models[order.model].learning
         share = hours_share(learning, numbers[order.order])
-        key = (order.model, frozenset(order.options), order.graphics, share)
+        chosen = (order.model, frozenset(order.options), order.graphics)
+        key = (*chosen, order.rework, order.kept, share)
         if key not in seen:
             model = learned(book.models[order.model], numbers[order.order])
             seen[key] = _template(book, order, model)

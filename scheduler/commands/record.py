@@ -21,6 +21,7 @@ from scheduler.commands.memory import (
 
 if TYPE_CHECKING:
     from models.loading.floor_entries import Draft
+    from models.recording.entries import FloorEntry
     from models.store.records import RecordResult
     from models.store.transactions import Store
 
@@ -37,6 +38,8 @@ _CELLS = (
     "humidity_percent",
     "batch",
     "photo",
+    "rework_hours",
+    "rework_step",
 )
 _CAUTION = (
     "Kept with what was warned of. Before anybody goes on: follow the material's data "
@@ -79,10 +82,13 @@ def _entry_options(parser: argparse.ArgumentParser) -> None:
         ("mold", "M", "the mold that its part is in"),
         ("place", "P", "the place that its part is in"),
         ("result", "R", "of a gate: pass or fail"),
+        ("rework-hours", "H", "of a gate that failed: labor hours of a rework"),
+        ("rework-step", "STEP", "the step whose station, skill and crew the rework "
+         "takes (default that of the gate)"),
         ("note", "TEXT", "what happened; needed for scrap and rework"),
         ("batch", "CODE", "of the gel coat or resin"),
         ("photo", "REFERENCE", "name or number of a picture that is kept elsewhere"),
-    ):
+    ):  # fmt: skip
         parser.add_argument(
             f"--{name}", type=sentence, default="", metavar=metavar, help=text
         )
@@ -179,12 +185,27 @@ def _lines(drafts: list[Draft], result: RecordResult) -> list[str]:
         lines.append(f"Entry {row.number}{instead}: {row.entry.text}")
         warnings = result.warnings.get(row.number, ())
         lines += [f"  WARNING: {one}" for one in warnings]
+        lines += _rework_lines(row.entry)
     known = len(result.numbers) - len(new)
     if known:
         lines.append(f"{plural(known, 'row')} recorded before; nothing changed there.")
     if result.warnings:
         lines.append(_CAUTION)
     return lines or ["No entry in the file; nothing was changed."]
+
+
+def _rework_lines(entry: FloorEntry) -> list[str]:
+    """What a fail adds to the work of its boat."""
+    from models.recording.rework import asks_for_rework
+    from models.rework import rework_code
+
+    if not asks_for_rework(entry):
+        return []
+    return [
+        f"  '{rework_code(entry.operation)}' comes before the next result; the part "
+        "stays where it is.",
+        f"  Dates that this hits: {program()} plan --store URL",
+    ]
 
 
 def _as_object(drafts: list[Draft], result: RecordResult) -> dict[str, Any]:

@@ -10,6 +10,9 @@ import pytest
 from models.orders import Book
 from models.recording.checks import objections
 from models.recording.entries import FloorEntry
+from models.recording.gates import failed_gates
+from models.recording.rework import with_rework
+from models.routing import route
 from tests.models.recording.conftest import little_book, said
 
 STEP = ("B-1", "hull.laminate")
@@ -97,3 +100,97 @@ def test_what_cannot_be_true(name: str) -> None:
     """Each is one line."""
     entries, expected = CASES[name]
     assert told(*entries) == [expected]
+
+
+ASKED = said(
+    *STEP, "gate", "3 08:00", result="fail", note="soft at the transom",
+    rework_hours=6.0,
+)  # fmt: skip
+AGAIN = (STEP[0], "hull.laminate.rework1")
+REPAIRED = (
+    said(*AGAIN, "start", "3 09:00"),
+    said(*AGAIN, "finish", "3 12:00", hours=6.0),
+)
+LATER = said("B-1", "hull.demold", "start", "5 12:00")
+
+
+def test_rework_of_a_fail_is_a_step_of_its_own() -> None:
+    """Its own cure ends and its own result passes before the demold."""
+    passed = said(*AGAIN, "gate", "5 11:00", result="pass")
+    assert told(DONE, ASKED, *REPAIRED, passed, LATER) == []
+    (line,) = told(DONE, ASKED, *REPAIRED, LATER)
+    assert "no result yet of the gate 'surface hardness' of 'hull.laminate.r" in line
+    soon = said("B-1", "hull.demold", "start", "5 11:45")
+    (line,) = told(DONE, ASKED, *REPAIRED, passed, soon)
+    assert "2027-03-05 12:00 or later (cure after 'hull.laminate.rework1'" in line
+    first, second = told(DONE, ASKED, DEMOLD)
+    assert "no result yet of the gate" in second
+    assert first.endswith("'hull.laminate.rework1' done first, as the routing says")
+
+
+def test_rework_that_fails_again() -> None:
+    """Another rework follows the first one."""
+    failed = said(*AGAIN, "gate", "5 11:00", result="fail", note="soft",
+                  rework_hours=2.0)  # fmt: skip
+    second = said(STEP[0], "hull.laminate.rework2", "start", "5 12:00")
+    assert told(DONE, ASKED, *REPAIRED, failed, second) == []
+
+
+ASKED_CASES = {
+    "a result of the step instead of the rework": (
+        [ASKED, said(*STEP, "gate", "3 09:00", result="pass")],
+        "gate, operation: pass of work to which 'hull.laminate.rework1' was added; the "
+        "result of 'hull.laminate.rework1'",
+    ),
+    "hours of a pass": (
+        [said(*STEP, "gate", "3 08:00", result="pass", rework_hours=2.0)],
+        "gate, rework_hours: 2; nothing but on a gate that failed",
+    ),
+    "no hours": (
+        [replace(ASKED, rework_hours=0.0)],
+        "gate, rework_hours: 0; labor hours above 0",
+    ),
+    "a step without hours": (
+        [replace(ASKED, rework_hours=None, rework_step="final.rig")],
+        "gate, rework_step: 'final.rig'; rework_hours with it",
+    ),
+    "a step that this boat has not": (
+        [replace(ASKED, rework_step="final.rigg")],
+        "gate, rework_step: 'final.rigg'; an operation of this boat; did you mean "
+        "'final.rig'?",
+    ),
+    "more than a shift in one go": (
+        [replace(ASKED, rework_hours=60.0)],
+        "gate, rework_hours: 20 h with a crew of 3, in one go; at most 8.5 h, the "
+        "longest stretch on the calendar 'shop' (split it by ply with a bond window, "
+        "or let more people on it)",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", ASKED_CASES)
+def test_rework_that_cannot_be(name: str) -> None:
+    """Each is one line."""
+    entries, expected = ASKED_CASES[name]
+    assert told(DONE, *entries) == [expected]
+
+
+def test_what_is_said_of_failed_gates() -> None:
+    """The rework comes first; when it has a result, the fail before is history."""
+
+    def lines(*entries: FloorEntry) -> list[str]:
+        book = with_rework(gated_book(), entries)
+        routings = {
+            one.order: route(book.models[one.model], one) for one in book.orders
+        }
+        return failed_gates(entries, routings)
+
+    assert lines(DONE, ASKED) == [
+        "B-1 hull.laminate: gate 'surface hardness' failed on 2027-03-03 08:00 (soft "
+        "at the transom); 'hull.laminate.rework1' (6 h of rework) comes before the "
+        "next result"
+    ]
+    passed = said(*AGAIN, "gate", "5 11:00", result="pass")
+    assert lines(DONE, ASKED, *REPAIRED, passed) == []
+    (line,) = lines(DONE, FAILED)
+    assert line.endswith("hull.demold may not begin until it passes")

@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from models.errors import UsageError
-from models.orders import Arrival, Book, Lock
+from models.orders import Arrival, Book, Lock, Rework
 from models.yard import Outage
 from scheduler.building.build import build_problem
-from scheduler.building.commitment import FOLLOWS, Standing, standing
+from scheduler.building.commitment import FOLLOWS, INSERTED, Standing, standing
 from scheduler.plan import Plan, Planned
 from scheduler.problem import Committed, Problem
 from tests.scheduler.one_by_one import OneByOne
@@ -337,3 +337,15 @@ def test_the_day_of_a_cause_is_named_in_local_time() -> None:
     orders = (replace(BOOK.orders[0], release=date(2026, 12, 2)), BOOK.orders[1])
     moved = stand(orders=orders).moved
     assert moved["B1/prep"] == "its items or its release keep it until 2026-12-02"
+
+
+def test_rework_moves_what_waits_for_it_and_nothing_else() -> None:
+    """An operation that was put in frees its followers; the others stand."""
+    rework = Rework("skin.rework1", "Soft", "skin", "skin", 2.0)
+    order = replace(BOOK.orders[0], rework=(rework,))
+    given = stand(orders=(order, BOOK.orders[1]))
+    assert given.moved["B1/demold"] == INSERTED
+    stood = {one.operation for one in given.committed}
+    assert {"B1/prep", "B1/gel_coat", "B1/skin"} <= stood
+    assert {name for name in PLANNED if name.startswith("B2/")} <= stood
+    assert set(given.moved) == set(PLANNED) - stood
