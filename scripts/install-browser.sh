@@ -1,14 +1,18 @@
 #!/usr/bin/env bash
-# Installs what the browser tests need: Debian's Chromium, and poppler's tools that
-# turn a printed page into a picture. Ends with 1 and one clear line if it cannot.
+# Installs what the browser tests need: Debian's Chromium, the typeface that the sheets
+# ask for first (another is as wide as it likes, and pages are counted), and poppler's
+# tools that turn a printed page into a picture. Ends with 1 and one clear line if it
+# cannot.
 set -eu
 
 missing=()
 command -v chromium >/dev/null || missing+=(chromium)
 command -v pdftoppm >/dev/null || missing+=(poppler-utils)
+compgen -G "/usr/share/fonts/*/liberation*/LiberationSans-Regular.*" >/dev/null ||
+  missing+=(fonts-liberation)
 
 if [ "${#missing[@]}" -eq 0 ]; then
-  echo "Browser tests: chromium and pdftoppm are there."
+  echo "Browser tests: chromium, its typeface and pdftoppm are there."
   exit 0
 fi
 

@@ -20,8 +20,18 @@ if TYPE_CHECKING:
 
 LINE = '<span class="line"></span>'
 SHORT = '<span class="line short"></span>'
+
 NO_JUDGE = "This sheet plans work; it does not judge safety."
-BOX = '<span class="box"></span>'
+
+
+def tick(text: str) -> str:
+    """A box to tick, with its word beside it."""
+    return f'<span class="tick"><span class="box"></span>{text}</span>'
+
+
+def entries(told: Iterable[str]) -> str:
+    """Entries to fill in by hand, one below the other; a line takes what is left."""
+    return "".join(f'<div class="entry">{one}</div>' for one in told)
 
 
 def document(floor: Floor, title: str, body: Iterable[str], kind: str = "sheet") -> str:

@@ -7,13 +7,14 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from scheduler.sheets.page import (
-    BOX,
     LINE,
     banner,
     caution_block,
     document,
+    entries,
     lines,
     table,
+    tick,
 )
 from scheduler.sheets.wording import (
     RELEASES_MOVE,
@@ -164,11 +165,11 @@ def _record(floor: Floor, step: Step) -> str:
     """Lines to fill in by hand."""
     told = [f"begun {LINE}", f"ended {LINE}", f"hours {LINE}"]
     if floor.is_gate(step.operation):
-        told.append(f"{BOX}pass {BOX}fail")
+        told.append(tick("pass") + tick("fail"))
     if step.operation in floor.demolds:
-        told.append(f"{BOX}cure is over")
+        told.append(tick("cure is over"))
     told.append(f"initials {LINE}")
-    return "<br>".join(told)
+    return entries(told)
 
 
 def _resting(floor: Floor, sheet: CrewSheet) -> Iterable[str]:

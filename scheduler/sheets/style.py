@@ -29,14 +29,14 @@ td b { font-size: 12.5pt; }
 .release { font-weight: bold; }
 .flag { display: inline-block; border: 0.5mm solid #000; padding: 0 1.2mm;
         font-weight: bold; font-size: 10pt; }
-.sign { font-size: 9.5pt; line-height: 1.75; white-space: nowrap; overflow: hidden; }
-.line { display: inline-block; border-bottom: 0.25mm solid #000; width: 15mm; }
+.sign { font-size: 9.5pt; line-height: 1.75; }
+.entry { display: flex; flex-wrap: wrap; align-items: baseline; column-gap: 1.2mm; }
+.line { flex: 1 1 6mm; border-bottom: 0.25mm solid #000; }
 .box { display: inline-block; width: 3.6mm; height: 3.6mm; vertical-align: -0.5mm;
        border: 0.4mm solid #000; margin-right: 0.8mm; }
-.short { width: 8mm; }
+.tick { white-space: nowrap; }
+.short { flex: 0.5 1 5mm; }
 .time { font-size: 10pt; white-space: nowrap; }
-.traveller .line { width: 12.5mm; }
-.traveller .short { width: 6mm; }
 .traveller td { font-size: 10.5pt; }
 .traveller td b { font-size: 11.5pt; }
 .traveller .sign { font-size: 9.5pt; line-height: 1.9; }

@@ -6,14 +6,15 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from scheduler.sheets.page import (
-    BOX,
     LINE,
     SHORT,
     banner,
     caution_block,
     document,
+    entries,
     lines,
     table,
+    tick,
 )
 from scheduler.sheets.wording import (
     RELEASES_MOVE,
@@ -130,7 +131,7 @@ def _signed(floor: Floor, stop: Stop) -> str:
     told = [f"begun {LINE} by {LINE}", f"ended {LINE} by {LINE} h {SHORT}"]
     checks = []
     if stop.operation in floor.demolds:
-        checks.append(f"{BOX}cure is over")
+        checks.append(tick("cure is over"))
     if floor.is_gate(stop.operation):
-        checks.append(f"{BOX}pass {BOX}fail")
-    return "<br>".join([*told, *([" ".join(checks)] if checks else [])])
+        checks += [tick("pass"), tick("fail")]
+    return entries([*told, *(["".join(checks)] if checks else [])])
