@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from scheduler.compiling.arrays import (
@@ -16,11 +14,15 @@ from scheduler.compiling.arrays import (
     Arrays,
 )
 from scheduler.decoding.decoder import boat_finish, new_state, tardy_days
-from scheduler.decoding.placing import Choices, first_start, operation_length, span_of
+from scheduler.decoding.kernel import kernel
+from scheduler.decoding.placing import (
+    Choices,
+    State,
+    first_start,
+    operation_length,
+    span_of,
+)
 from scheduler.decoding.waits import lower_bounds
-
-if TYPE_CHECKING:
-    from scheduler.decoding.placing import State
 
 PLENTY = np.uint64(0x7F7F7F7F7F7F7F7F)
 
@@ -52,25 +54,33 @@ def earliest_state(a: Arrays) -> tuple[State, Choices]:
         a.crew_max.astype(np.int8),
         np.zeros(len(a.boat_of), np.int32),
     )
-    for op in range(len(a.boat_of)):
-        _place_early(a, state, choices, op)
+    place_all_early(a, state, choices)
     return state, choices
 
 
-def _place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
+@kernel
+def place_all_early(a: Arrays, s: State, c: Choices) -> None:
+    """Place every operation as early as its own boat lets it."""
+    for op in range(len(a.boat_of)):
+        place_early(a, s, c, op)
+
+
+@kernel
+def place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
+    """Place one operation; its start is the first with any crew."""
     kind = a.binding[op]
     if kind in (DONE, PINNED) or (kind == STARTED and a.fixed_finish[op] >= 0):
         s.start[op], s.finish[op] = a.fixed_start[op], a.fixed_finish[op]
         if s.finish[op] >= 0:
             return
-        start, finish = int(s.start[op]), 0
+        start, finish = s.start[op], 0
     else:
         start, finish = lower_bounds(a, s, c, op)
-    length = operation_length(a, op, int(a.crew_max[op]))
+    length = operation_length(a, op, a.crew_max[op])
     if length == 0:
         s.start[op] = s.finish[op] = max(start, finish)
         return
-    x = first_start(a, s, op, int(a.crew_max[op]), start, finish, int(FAR))
+    x = first_start(a, s, op, a.crew_max[op], start, finish, int(FAR))
     if x < 0:
         s.start[op] = s.finish[op] = a.ticks
         return
@@ -78,18 +88,19 @@ def _place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
     if kind == STARTED:
         s.start[op] = a.fixed_start[op]
     elif finish > 0:
-        s.start[op] = min(s.start[op], _earliest_start(a, s, op, start, finish))
+        s.start[op] = min(s.start[op], earliest_start(a, s, op, start, finish))
 
 
-def _earliest_start(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
+@kernel
+def earliest_start(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     """First start with any crew: where the finish is bounded, a small crew's."""
-    crews = range(int(a.crew_min[op]), int(a.crew_max[op]) + 1)
-    found = [first_start(a, s, op, crew, start, finish, int(FAR)) for crew in crews]
     base = a.track_at[a.track[op]]
-    return min(
-        (int(a.ref_of[a.open_position[base + x]]) for x in found if x >= 0),
-        default=int(a.ticks),
-    )
+    first = int(a.ticks)
+    for crew in range(a.crew_min[op], a.crew_max[op] + 1):
+        x = first_start(a, s, op, crew, start, finish, int(FAR))
+        if x >= 0:
+            first = min(first, a.ref_of[a.open_position[base + x]])
+    return first
 
 
 def alone_bound(a: Arrays) -> int:

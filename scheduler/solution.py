@@ -10,7 +10,7 @@ import numpy as np
 from scheduler.decoding.decoder import VALUES, due_positions, evaluate
 
 if TYPE_CHECKING:
-    from scheduler.compiling.arrays import I32, Arrays
+    from scheduler.compiling.arrays import I32, Arrays, TableU64
     from scheduler.decoding.placing import State
 
 
@@ -20,8 +20,9 @@ class Solution:
 
     `index` is the first worked open index on the operation's track and `length` the
     number of worked ticks (0 for done and zero-length operations). `hold_slot` is -1
-    for holds that are over. `values`: weighted tardy days, weighted tardy open ticks,
-    work in process in rate-ticks.
+    for holds that are over. `share` is the crew of each stretch of work by kind of
+    people, all zero where another than the decoder made the plan. `values`: weighted
+    tardy days, weighted tardy open ticks, work in process in rate-ticks.
     """
 
     start: I32
@@ -32,6 +33,7 @@ class Solution:
     hold_slot: I32
     hold_start: I32
     hold_finish: I32
+    share: TableU64
     values: tuple[int, ...]
 
 
@@ -53,5 +55,6 @@ def snapshot(a: Arrays, s: State) -> Solution:
         hold_slot=s.hold_slot.copy(),
         hold_start=s.hold_start.copy(),
         hold_finish=hold_finish,
+        share=s.share.copy(),
         values=tuple(int(one) for one in value),
     )

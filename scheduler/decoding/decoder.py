@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from scheduler.compiling.arrays import BY_LAST_FINISH, FAR, I32, I64, Arrays
+from scheduler.compiling.arrays import BY_LAST_FINISH, DONE, FAR, FREE, I32, I64, Arrays
 from scheduler.decoding.boat import place_boat
 from scheduler.decoding.facts import set_facts
 from scheduler.decoding.kernel import copy_row, copy_table, kernel
@@ -81,6 +81,16 @@ def copy_state(source: State, target: State, since: int) -> None:
     copy_row(source.length, target.length)
     copy_row(source.hold_slot, target.hold_slot)
     copy_row(source.hold_start, target.hold_start)
+
+
+@kernel
+def copy_given_crews(a: Arrays, facts: State, s: State) -> None:
+    """Copy the crews of committed work; all others are chosen anew."""
+    for op in range(len(a.binding)):
+        if a.binding[op] != FREE and a.binding[op] != DONE:
+            for row in range(a.share_at[op], a.share_at[op + 1]):
+                for word in range(s.share.shape[1]):
+                    s.share[row, word] = facts.share[row, word]
 
 
 @kernel
@@ -172,6 +182,7 @@ def decode(
 ) -> bool:
     """Turn choices into a plan and its value; False if no plan came of them."""
     copy_state(facts, s, 0)
+    copy_given_crews(a, facts, s)
     if not place_all(a, s, c, 0, len(c.order)):
         return False
     evaluate(a, s, due_position, value)

@@ -8,6 +8,7 @@ from scheduler.compiling.arrays import I32
 from scheduler.decoding.kernel import allocating_kernel
 
 ATTEMPTS = 16
+ATTEMPTS_WITH_KINDS = 3  # where the decoder's kinds man what these do not
 
 
 @allocating_kernel
@@ -21,6 +22,7 @@ def man_stretches(
     given: I32,
     last_block: I32,
     skills: I32,
+    attempts: int,
     chosen: I32,
     failed: np.ndarray,
 ) -> None:
@@ -37,7 +39,7 @@ def man_stretches(
             continue
         first, last = stretch_at[stretch], stretch_at[stretch + 1]
         np.random.seed(first)
-        for attempt in range(ATTEMPTS):
+        for attempt in range(attempts):
             chosen[first:last] = -1
             failed[first:last] = 0
             busy_until[:] = 0

@@ -4,8 +4,10 @@ A crew changes only at a break or stop of a pausable operation, never inside a o
 operation, so work falls into blocks (`scheduler.naming.roster`). Blocks are manned in
 order of time; those that start together are matched by augmenting paths, people who
 were on the operation before first. That can fail although every tick has people
-enough: such a stretch of time is solved exactly (`scheduler.naming.exact`), and where
-even that proves impossible the work that competes is returned as a clash.
+enough: such a stretch of time is manned by the kinds of people that the decoder
+counted out (`scheduler.naming.by_kind`). Where the plan comes from elsewhere it is
+solved exactly (`scheduler.naming.exact`), and where even that proves impossible the
+work that competes is returned as a clash.
 """
 
 from __future__ import annotations
@@ -16,8 +18,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scheduler.naming.by_kind import name_by_kind
 from scheduler.naming.exact import name_exactly
-from scheduler.naming.greedy import man_stretches
+from scheduler.naming.greedy import (
+    ATTEMPTS,
+    ATTEMPTS_WITH_KINDS,
+    man_stretches,
+)
 from scheduler.naming.roster import Blocks, Roster, cut_blocks
 
 if TYPE_CHECKING:
@@ -74,7 +81,7 @@ def name_people(
     given = np.full((count, widest), -1, np.int32)
     for block, people in blocks.given.items():
         given[block, : len(people)] = people
-    last_block = _previous_blocks(blocks)
+    last_block = previous_blocks(blocks)
     stretch_at = _stretches(blocks)
     keys = [_content(blocks, given, one) for one in pairwise(stretch_at)]
     open_ = np.ones(len(keys), np.int8)
@@ -97,6 +104,7 @@ def name_people(
         given,
         last_block,
         roster.flexible,
+        ATTEMPTS_WITH_KINDS if solution.share.any() else ATTEMPTS,
         chosen,
         failed,
     )
@@ -104,7 +112,9 @@ def name_people(
     for stretch, (begin, end) in enumerate(pairwise(stretch_at)):
         key, cluster = keys[stretch], range(begin, end)
         if failed[begin:end].any():
-            exact = name_exactly(blocks, cluster, chosen, last_block)
+            exact = name_by_kind(
+                blocks, cluster, solution.share, roster.lane, chosen, last_block
+            ) or name_exactly(blocks, cluster, chosen, last_block)
             memory.exact[key] = (
                 None if exact is None else [exact[one] for one in cluster]
             )
@@ -119,7 +129,7 @@ def name_people(
     return Naming(blocks, crews, tuple(clashes))
 
 
-def _previous_blocks(blocks: Blocks) -> I32:
+def previous_blocks(blocks: Blocks) -> I32:
     """For each block the one before it of the same operation, -1 if none."""
     last: dict[int, int] = {}
     out = np.full(len(blocks.op), -1, np.int32)

@@ -31,7 +31,8 @@ class Roster:
     every tick, rule r spares the breaks of calendar r - 1.
     """
 
-    kind: I32  # per person
+    kind: I32  # per person: which availability
+    lane: I32  # per person: kind by which the decoder counts, -1: none
     missing: np.ndarray  # [kinds, rules, ticks + 1]
     rule: I32  # per operation
     skilled: np.ndarray  # [people, skills + 1]
@@ -50,6 +51,7 @@ class Blocks:
     crew: I32
     fits: np.ndarray  # [blocks, people] who has the skill and is there throughout
     given: dict[int, list[int]]  # people that a block must have, by block
+    share: I32  # row of the decoder's crews
 
 
 def build_roster(compilation: Compilation) -> Roster:
@@ -83,6 +85,10 @@ def build_roster(compilation: Compilation) -> Roster:
     }
     return Roster(
         kind=np.array([kinds[one.available] for one in problem.people], np.int32),
+        lane=np.array(
+            [compilation.kinds.of_person.get(one.id, -1) for one in problem.people],
+            np.int32,
+        ),
         missing=missing,
         rule=np.array(
             [
@@ -101,7 +107,7 @@ def build_roster(compilation: Compilation) -> Roster:
 def cut_blocks(compilation: Compilation, roster: Roster, solution: Solution) -> Blocks:
     """Cut the work of a solution into blocks, and find who could man each."""
     a = compilation.arrays
-    table = np.zeros((count_blocks(a, solution.index, solution.length), 4), np.int32)
+    table = np.zeros((count_blocks(a, solution.index, solution.length), 5), np.int32)
     fill_blocks(a, solution.index, solution.length, solution.crew, table)
     table = table[np.lexsort((table[:, 2], table[:, 1], table[:, 0]))]
     fits = _who_fits(a, roster, table)
@@ -115,8 +121,10 @@ def cut_blocks(compilation: Compilation, roster: Roster, solution: Solution) -> 
                 if one.start <= start and one.finish >= finish
             ]
             given[int(block)] = there if stints else list(people)
-    columns = [np.ascontiguousarray(table[:, column]) for column in range(4)]
-    return Blocks(columns[2], columns[0], columns[1], columns[3], fits, given)
+    columns = [np.ascontiguousarray(table[:, column]) for column in range(5)]
+    return Blocks(
+        columns[2], columns[0], columns[1], columns[3], fits, given, columns[4]
+    )
 
 
 def _who_fits(a: Arrays, roster: Roster, table: np.ndarray) -> np.ndarray:
@@ -149,20 +157,23 @@ def count_blocks(a: Arrays, index: I32, length: I32) -> int:
 def fill_blocks(
     a: Arrays, index: I32, length: I32, crew: I32, table: np.ndarray
 ) -> None:
-    """Fill in start, finish, operation and crew of each block."""
+    """Fill in start, finish, operation, crew and stored crew of each block."""
     row = 0
     for op in range(len(index)):
         if a.binding[op] == DONE or a.skill[op] < 0:
             continue
         base = a.track_at[a.track[op]]
         at, last = index[op], index[op] + length[op]
+        stored = a.share_at[op]
         while at < last:
             end = min(a.run_end[base + at], last)
             table[row, 0] = a.ref_of[a.open_position[base + at]]
             table[row, 1] = a.ref_of[a.open_position[base + end - 1]] + 1
             table[row, 2] = op
             table[row, 3] = crew[op]
+            table[row, 4] = stored
             row += 1
+            stored += 1
             at = end
 
 

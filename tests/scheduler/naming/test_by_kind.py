@@ -1,0 +1,98 @@
+"""Stretches manned by the kinds of people that the decoder counted out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+
+import numpy as np
+import pytest
+
+from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.naming.by_kind import name_by_kind
+from scheduler.naming.names import previous_blocks
+from scheduler.naming.roster import Blocks, Roster, build_roster, cut_blocks
+from scheduler.problem import Problem
+from scheduler.solution import Solution
+from tests.scheduler.random_facts import in_the_midst, random_plan
+from tests.scheduler.random_problems import random_problem
+
+
+def named(
+    roster: Roster, blocks: Blocks, solution: Solution
+) -> dict[int, list[int]] | None:
+    """The whole plan as one stretch."""
+    return name_by_kind(
+        blocks,
+        range(len(blocks.op)),
+        solution.share,
+        roster.lane,
+        np.full((len(blocks.op), 1), -1, np.int32),
+        previous_blocks(blocks),
+    )
+
+
+def decoded(problem: Problem, random: Random) -> tuple[Compilation, Solution] | None:
+    """A random plan of a problem."""
+    compilation = compile_problem(problem)
+    solution = random_plan(compilation, random)
+    return None if solution is None else (compilation, solution)
+
+
+@pytest.mark.parametrize("seed", [0, 1, 2, 3, 4, 5, 6, 7, 8, 11])
+def test_every_decoded_plan_is_manned(seed: int) -> None:
+    """Each block has its crew of people who can and are there, on one block at once."""
+    random = Random(seed)
+    problem = random_problem(seed)
+    if seed % 2:
+        problem = in_the_midst(problem, random)
+    found = decoded(problem, random)
+    assert found is not None
+    compilation, solution = found
+    roster = build_roster(compilation)
+    blocks = cut_blocks(compilation, roster, solution)
+    people = named(roster, blocks, solution)
+    assert people is not None
+    free_from = np.zeros(len(roster.lane), np.int64)
+    for block in range(len(blocks.op)):
+        crew = people[block]
+        assert len(crew) == len(set(crew)) == blocks.crew[block]
+        assert blocks.fits[block, crew].all()
+        assert (free_from[crew] <= blocks.start[block]).all()
+        assert set(blocks.given.get(block, ())) <= set(crew)
+        free_from[crew] = blocks.finish[block]
+
+
+def test_those_of_the_block_before_stay() -> None:
+    """Among those of a kind, whoever was on the operation before is taken first."""
+    blocks = Blocks(
+        op=np.array([0, 0], np.int32),
+        start=np.array([0, 4], np.int32),
+        finish=np.array([4, 8], np.int32),
+        crew=np.array([1, 1], np.int32),
+        fits=np.array([[False, True], [True, True]]),
+        given={},
+        share=np.array([0, 1], np.int32),
+    )
+    people = name_by_kind(
+        blocks,
+        range(2),
+        np.array([[1], [1]], np.uint64),
+        np.array([0, 0], np.int32),
+        np.full((2, 1), -1, np.int32),
+        np.array([-1, 0], np.int32),
+    )
+    assert people == {0: [1], 1: [1]}
+
+
+def test_a_plan_from_elsewhere_is_refused() -> None:
+    """Without the decoder's crews nobody is named."""
+    random = Random(3)
+    found = decoded(random_problem(3), random)
+    assert found is not None
+    compilation, solution = found
+    roster = build_roster(compilation)
+    blocks = cut_blocks(compilation, roster, solution)
+    assert len(blocks.op)
+    bare = replace(solution, share=np.zeros_like(solution.share))
+    assert named(roster, blocks, bare) is None
