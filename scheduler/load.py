@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -113,7 +113,8 @@ def station_week_load(plan: Plan) -> list[StationWeek]:
             needed[one.station].add(one.skill)
     stations = [one.id for one in plan.problem.stations if one.id in needed]
     hours = station_hours(plan.problem, plan.answer.operations)
-    given = {name: _given(plan, needed[name]) for name in stations}
+    people = _people_hours(plan)
+    given = {name: _given(people, needed[name]) for name in stations}
     return [
         StationWeek(name, week, hours.get((name, week), 0.0), given[name][index])
         for name in stations
@@ -126,7 +127,7 @@ def skill_week_load(plan: Plan) -> list[SkillWeek]:
     weeks, edges = weeks_of(plan), _edges(plan)
     skills = {one.id: one.skill for one in plan.problem.operations}
     hours: dict[str, list[float]] = defaultdict(lambda: [0.0] * len(weeks))
-    tick_hours = plan.problem.axis.tick_minutes / 60
+    tick_hours, people = plan.problem.axis.tick_minutes / 60, _people_hours(plan)
     for planned in plan.answer.operations:
         skill = skills[planned.operation]
         if skill is not None:
@@ -135,7 +136,7 @@ def skill_week_load(plan: Plan) -> list[SkillWeek]:
     return [
         SkillWeek(skill, week, asked[index], given[index])
         for skill, asked in sorted(hours.items())
-        for given in [_given(plan, {skill})]
+        for given in [_given(people, {skill})]
         for index, week in enumerate(weeks)
     ]
 
@@ -145,6 +146,7 @@ def people_week_load(plan: Plan) -> list[PeopleWeek]:
     asked: dict[str, dict[date, float]] = defaultdict(dict)
     for one in skill_week_load(plan):
         asked[one.skill][one.week] = one.hours
+    people = _people_hours(plan)
     sets = unimplied_subsets(asked, (one.skills for one in plan.problem.people))
     return [
         PeopleWeek(
@@ -154,20 +156,30 @@ def people_week_load(plan: Plan) -> list[PeopleWeek]:
             given[index],
         )
         for skills in sets
-        for given in [_given(plan, set(skills))]
+        for given in [_given(people, set(skills))]
         for index, week in enumerate(weeks_of(plan))
     ]
 
 
-def _given(plan: Plan, skills: set[str]) -> list[float]:
-    """Hours by week of the people who have at least one of some skills."""
-    edges = _edges(plan)
-    hours = [0.0] * (len(edges) - 1)
+def _people_hours(plan: Plan) -> list[tuple[Sequence[str], list[float]]]:
+    """Each person's skills and hours by week; who are there together count once."""
+    edges, tick_hours = _edges(plan), plan.problem.axis.tick_minutes / 60
+    known: dict[tuple[Span, ...], list[float]] = {}
     for person in plan.problem.people:
-        if skills.intersection(person.skills):
+        if person.available not in known:
+            hours = [0.0] * (len(edges) - 1)
             for index, ticks in _by_week(person.available, edges):
-                hours[index] += ticks * plan.problem.axis.tick_minutes / 60
-    return hours
+                hours[index] += ticks * tick_hours
+            known[person.available] = hours
+    return [(one.skills, known[one.available]) for one in plan.problem.people]
+
+
+def _given(
+    people: list[tuple[Sequence[str], list[float]]], skills: set[str]
+) -> list[float]:
+    """Hours by week of the people who have at least one of some skills."""
+    able = [hours for own, hours in people if skills.intersection(own)]
+    return [sum(week) for week in zip(*able)] if able else [0.0] * len(people[0][1])
 
 
 def _edges(plan: Plan) -> list[int]:

@@ -66,7 +66,27 @@ def plan_from_json(data: dict[str, Any]) -> Plan:
 
 def write_plan(plan: Plan, path: Path) -> None:
     """Write a plan file whole or not at all (a temporary file, then a rename)."""
-    write_text(json.dumps(plan_to_json(plan), indent=1), path)
+    write_text(text_of(plan_to_json(plan)), path)
+
+
+def text_of(document: dict[str, Any]) -> str:
+    """The text of a plan file, a row a line, so that files compare line by line."""
+    pieces = []
+    for name, value in document.items():
+        block = json.dumps(value)
+        if name in ("problem", "answer"):
+            inner = [
+                f"  {json.dumps(key)}: {_rows(rows)}" for key, rows in value.items()
+            ]
+            block = "{\n" + ",\n".join(inner) + "\n }"
+        pieces.append(f" {json.dumps(name)}: {block}")
+    return "{\n" + ",\n".join(pieces) + "\n}\n"
+
+
+def _rows(value: Any) -> str:
+    if not isinstance(value, list) or not value:
+        return json.dumps(value)
+    return "[\n" + ",\n".join(f"   {json.dumps(one)}" for one in value) + "\n  ]"
 
 
 def write_text(text: str, path: Path) -> None:
@@ -239,27 +259,48 @@ def _spans_to_json(spans: tuple[Span, ...], axis: Axis) -> list[list[str]]:
     return [[axis.iso(start), axis.iso(end)] for start, end in spans]
 
 
+_FORMS: dict[str, list[tuple[str, str, str]]] = {}
+
+
 def _to_json(item: Any, axis: Axis) -> Any:
     if isinstance(item, dict):
         return item
+    out: dict[str, Any] = {}
+    for field, name, form in _forms(item):
+        value = getattr(item, field)
+        if form == "plain":
+            out[name] = list(value) if isinstance(value, tuple) else value
+        elif form == "spans":
+            out[name] = _spans_to_json(value, axis)
+        elif form == "instant":
+            out[name] = None if value is None else axis.iso(value)
+        elif form == "demands":
+            out[name] = [{"resource": key, "amount": count} for key, count in value]
+        else:
+            out[name] = [_to_json(one, axis) for one in value]
+    return out
+
+
+def _forms(item: Any) -> list[tuple[str, str, str]]:
+    """For each field of a row: its name here, its name in the file, its form there."""
     kind = type(item).__name__
+    if kind in _FORMS:
+        return _FORMS[kind]
     renamed = _RENAMED.get(kind, {})
     instants = _INSTANTS.get(kind, set())
-    out: dict[str, Any] = {}
+    forms = _FORMS[kind] = []
     for entry in fields(item):
-        value = getattr(item, entry.name)
-        name = renamed.get(entry.name, entry.name)
+        form = "plain"
         if entry.name in _SPANS:
-            out[name] = _spans_to_json(value, axis)
+            form = "spans"
         elif entry.name in instants:
-            out[name] = None if value is None else axis.iso(value)
+            form = "instant"
         elif entry.name == "demands":
-            out[name] = [{"resource": key, "amount": count} for key, count in value]
+            form = "demands"
         elif (kind, entry.name) in _NESTED:
-            out[name] = [_to_json(one, axis) for one in value]
-        else:
-            out[name] = list(value) if isinstance(value, tuple) else value
-    return out
+            form = "rows"
+        forms.append((entry.name, renamed.get(entry.name, entry.name), form))
+    return forms
 
 
 def _from_json(kind: Any, data: dict[str, Any], axis: Axis) -> Any:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 from pathlib import Path
 from typing import Any
 
@@ -36,11 +35,11 @@ def run(args: argparse.Namespace) -> int:
     """Write the file, whole or not at all, and say which plan it is."""
     from models.store.plans import read_plan
     from models.store.transactions import open_store
-    from scheduler.plan_file import write_text
+    from scheduler.plan_file import text_of, write_text
 
     store = open_store(store_address(args))
     publication, document = read_plan(store, args.number)
-    write_text(json.dumps(document, indent=1), args.out)
+    write_text(text_of(document), args.out)
     at = shown_time(publication.at, document["problem"]["time_zone"])
     by = f"published by {publication.who} on {at}"
     print(f"{args.out}: plan {publication.number}, {by}.")

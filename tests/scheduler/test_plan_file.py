@@ -21,6 +21,7 @@ from scheduler.plan_file import (
     problem_to_json,
     read_json,
     read_plan,
+    text_of,
     write_plan,
     write_text,
 )
@@ -183,6 +184,14 @@ def test_the_schema_refuses(where: tuple[Any, ...], value: object) -> None:
         row = row[key]
     row[last] = value
     assert not VALIDATOR.is_valid(document)
+
+
+def test_the_text_holds_every_row_on_a_line_of_its_own() -> None:
+    """Two plan files can be compared line by line."""
+    text = text_of(WHOLE)
+    assert json.loads(text) == WHOLE
+    lines = {line.strip().rstrip(",") for line in text.splitlines()}
+    assert {json.dumps(one) for one in WHOLE["answer"]["operations"]} <= lines
 
 
 def test_a_plan_of_objects_needs_no_file() -> None:
