@@ -10,6 +10,7 @@ from typing import Any
 
 from models.errors import DataFaults, HullpaceError
 from scheduler.commands import (
+    actuals,
     backup,
     check,
     diff,
@@ -31,7 +32,7 @@ from scheduler.commands import (
 
 COMMANDS = (
     *(load, hours, plan, check, publish, diff, recall, quote, trial, export),
-    *(record, sheets, history, backup, restore, sample, doctor),
+    *(record, actuals, sheets, history, backup, restore, sample, doctor),
 )
 MOST_FAULTS = 200
 

@@ -61,6 +61,12 @@ class Estimate:
     relative_error: float
     flagged: tuple[FinishedStep, ...]
 
+    @property
+    def interval(self) -> tuple[float, float]:
+        """The factor less and more two standard errors."""
+        reach = math.exp(ERRORS_APART * self.relative_error)
+        return self.factor / reach, self.factor * reach
+
     def differs_from(self, factor: float) -> bool:
         """Whether it is further from a factor than chance makes likely."""
         if self.boats < FEWEST_BOATS or round(self.factor, 2) == round(factor, 2):

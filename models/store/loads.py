@@ -136,6 +136,15 @@ def read_state(connection: Connection) -> State:
     return State(row.number, loaded, row.who, datetime.fromisoformat(row.at))
 
 
+def read_gone(connection: Connection) -> list[OrderRecord]:
+    """Orders that are in the book no more, as they were last; by their names."""
+    return [
+        from_text(OrderRecord, one.content)
+        for one in _newest_orders(connection)
+        if one.withdrawn
+    ]
+
+
 def _newest_orders(connection: Connection) -> list[Row[Any]]:
     newest = (
         select(order_versions.c.order_id, func.max(order_versions.c.version).label("v"))
