@@ -137,6 +137,33 @@ class Person:
     calendar: str
     leave: tuple[tuple[date, date], ...] = ()
     part_time: PartTime | None = None
+    overtime: bool = True  # whether they may be asked for it
+
+
+@dataclass(frozen=True, slots=True)
+class Overtime:
+    """Time outside the shifts of a calendar that the yard can open, day by day.
+
+    One window on each of `days` (ISO weekdays) from `first` to `last`, but for
+    holidays of the calendar. `price_per_hour` is what an hour of one person costs.
+    """
+
+    id: str
+    calendar: str
+    days: tuple[int, ...]
+    start: time
+    end: time  # 00:00 is midnight at the end of the day
+    first: date
+    last: date
+    price_per_hour: float
+
+
+@dataclass(frozen=True, slots=True)
+class OvertimeLimits:
+    """Most hours of overtime that one person works on a day and in an ISO week."""
+
+    hours_per_day: float
+    hours_per_week: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,3 +201,5 @@ class Yard:
     temperature: ShopTemperature | None = None  # of the shop
     limits: tuple[WorkLimit, ...] = ()  # on work in process
     materials: tuple[Material, ...] = ()
+    overtime: tuple[Overtime, ...] = ()
+    overtime_limits: OvertimeLimits | None = None  # given where overtime is

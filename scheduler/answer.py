@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.compiling.arrays import DONE, STARTED
 from scheduler.levels import level_values
 from scheduler.naming.roster import work_spans
+from scheduler.overtime import worked_overtime
 from scheduler.plan import Answer, Level, Occupation, OrderResult, Planned
 from scheduler.problem import Stint
 from scheduler.servicing import plan_services
@@ -37,13 +38,14 @@ def build_answer(
     occupations = list_occupations(compilation, solution)
     operations = list_operations(compilation, solution, naming)
     orders = list_orders(compilation, solution)
-    values = level_values(compilation.problem, operations, occupations, orders)
+    values = level_values(compilation.stated, operations, occupations, orders)
     return Answer(
         operations=operations,
         occupations=occupations,
         orders=orders,
         levels=state_levels(compilation.problem.objective.levels, values, bound),
         services=plan_services(compilation.problem, occupations),
+        overtime=worked_overtime(compilation.stated, operations),
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from scheduler.compiling.arrays import (
@@ -13,6 +15,7 @@ from scheduler.compiling.arrays import (
     STARTED,
     Arrays,
 )
+from scheduler.compiling.compile import compile_problem
 from scheduler.decoding.decoder import boat_finish, new_state, tardy_days
 from scheduler.decoding.kernel import kernel
 from scheduler.decoding.placing import (
@@ -23,27 +26,35 @@ from scheduler.decoding.placing import (
     span_of,
 )
 from scheduler.decoding.waits import lower_bounds
+from scheduler.overtime import may_open, stands_open
+
+if TYPE_CHECKING:
+    from scheduler.compiling.compile import Compilation
 
 PLENTY = np.uint64(0x7F7F7F7F7F7F7F7F)
 
 
-def earliest_finishes(a: Arrays) -> I32:
+def earliest_finishes(a: Arrays, *, more_time: bool = False) -> I32:
     """When each boat could be finished alone in an empty yard.
 
     Its longest chain of work at the largest crews and of minimum waits, on the
     calendars, with people, stations, molds and places without limit: no plan finishes
     it sooner. Committed operations stand where they are.
+
+    With `more_time` this also holds for every plan on calendars with less open time.
     """
-    state, _ = earliest_state(a)
+    state, _ = earliest_state(a, more_time=more_time)
     return np.array(
         [boat_finish(a, state, boat) for boat in range(len(a.boat_due))], np.int32
     )
 
 
-def earliest_state(a: Arrays) -> tuple[State, Choices]:
+def earliest_state(a: Arrays, *, more_time: bool = False) -> tuple[State, Choices]:
     """Every operation alone in an empty yard, and the choices that place it there.
 
-    Its `start` and `finish` are lower bounds in every plan.
+    Its `start` and `finish` are lower bounds in every plan; with `more_time` also in
+    every plan on calendars with less open time. More of it lets every finish be
+    sooner, but what must not finish too soon may then have to start later.
     """
     state = new_state(a)
     state.free[:] = PLENTY
@@ -54,19 +65,19 @@ def earliest_state(a: Arrays) -> tuple[State, Choices]:
         a.crew_max.astype(np.int8),
         np.zeros(len(a.boat_of), np.int32),
     )
-    place_all_early(a, state, choices)
+    place_all_early(a, state, choices, more_time)
     return state, choices
 
 
 @kernel
-def place_all_early(a: Arrays, s: State, c: Choices) -> None:
+def place_all_early(a: Arrays, s: State, c: Choices, more_time: bool) -> None:
     """Place every operation as early as its own boat lets it."""
     for op in range(len(a.boat_of)):
-        place_early(a, s, c, op)
+        place_early(a, s, c, op, more_time)
 
 
 @kernel
-def place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
+def place_early(a: Arrays, s: State, c: Choices, op: int, more_time: bool) -> None:
     """Place one operation; its start is the first with any crew."""
     kind = a.binding[op]
     if kind in (DONE, PINNED) or (kind == STARTED and a.fixed_finish[op] >= 0):
@@ -88,7 +99,8 @@ def place_early(a: Arrays, s: State, c: Choices, op: int) -> None:
     if kind == STARTED:
         s.start[op] = a.fixed_start[op]
     elif finish > 0:
-        s.start[op] = min(s.start[op], earliest_start(a, s, op, start, finish))
+        least = 0 if more_time else finish
+        s.start[op] = min(s.start[op], earliest_start(a, s, op, start, least))
 
 
 @kernel
@@ -103,12 +115,31 @@ def earliest_start(a: Arrays, s: State, op: int, start: int, finish: int) -> int
     return first
 
 
-def alone_bound(a: Arrays) -> int:
-    """Weighted tardy days, or the last finish, that an empty yard cannot avoid."""
-    finishes = earliest_finishes(a)
+def alone_bound(a: Arrays, *, more_time: bool = False) -> int:
+    """Weighted tardy days, or the last finish, that an empty yard cannot avoid.
+
+    With `more_time` as in `earliest_finishes`.
+    """
+    finishes = earliest_finishes(a, more_time=more_time)
     if a.goal == BY_LAST_FINISH:
         return int(finishes.max(initial=0))
     return sum(
         int(a.boat_weight[boat]) * tardy_days(a, boat, int(finish))
         for boat, finish in enumerate(finishes)
     )
+
+
+def bound_with_overtime(compilation: Compilation) -> int | None:
+    """What no plan of a problem avoids, whichever windows of overtime it opens.
+
+    None where no window is left to open, so that a bound of the compiled set is one of
+    the whole problem. Else each boat is taken alone with all of them open: bounds that
+    count shared resources or that the constraint model states hold for one set only.
+    """
+    problem = compilation.stated
+    choice = may_open(problem)
+    if not choice:
+        return None
+    every = stands_open(problem) | {one.id for one in choice}
+    arrays = compile_problem(problem, compilation.arrays.goal, every).arrays
+    return alone_bound(arrays, more_time=True)

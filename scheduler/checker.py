@@ -19,6 +19,7 @@ if not __package__:  # run as a file: the rules are found from the folder above
 from scheduler.checking.document import read_document
 from scheduler.checking.given import check_given
 from scheduler.checking.limits import check_limits
+from scheduler.checking.overtime import check_overtime
 from scheduler.checking.resources import (
     check_occupations,
     check_people,
@@ -35,6 +36,7 @@ RULES = (
     check_once,
     check_work,
     check_people,
+    check_overtime,
     check_waits,
     check_alone,
     check_occupations,

@@ -25,6 +25,8 @@ _HOURS = 1e-9  # below this, hours are the same
 # List of the problem, what its rows are called, and what tells them apart.
 _LISTS: tuple[tuple[str, str, Callable[[Any], _Key]], ...] = (
     ("calendars", "Calendar", lambda row: (row.id,)),
+    ("overtime", "Overtime window", lambda row: (row.id,)),
+    ("overtime_limits", "Overtime limit of", lambda row: (row.person,)),
     ("people", "Person", lambda row: (row.id,)),
     ("molds", "Mold", lambda row: (row.id,)),
     ("places", "Place", lambda row: (row.id,)),
@@ -39,7 +41,6 @@ _LISTS: tuple[tuple[str, str, Callable[[Any], _Key]], ...] = (
         lambda row: (row.kind, row.before, row.before_of, row.after, row.after_of),
     ),
 )
-_PLAIN = ("overtime", "overtime_limits")
 _ONCE = ("week_start", "delivery_calendar", "buffer_days")
 
 
@@ -103,7 +104,7 @@ def _once(plan: Problem, rebuilt: Problem) -> Iterator[str]:
         one, other = getattr(plan, name), getattr(rebuilt, name) + shift
         if one != other:
             yield _differ("The plan", name, axis.iso(one), axis.iso(other))
-    for name in (*_ONCE, *_PLAIN):
+    for name in _ONCE:
         one, other = getattr(plan, name), getattr(rebuilt, name)
         if one != other:
             yield _differ("The plan", name, one, other)
@@ -172,8 +173,9 @@ class _Rows:
 
     def differences(self, name: str) -> Iterator[str]:
         """Yield what is in one of the lists only, or not the same in both."""
-        ours = _keyed(getattr(self.plan, name), self.key)
-        theirs = _keyed(getattr(self.rebuilt, name), self.key)
+        ours = _keyed(self._reached(getattr(self.plan, name), 0), self.key)
+        rows = self._reached(getattr(self.rebuilt, name), self.shift)
+        theirs = _keyed(rows, self.key)
         for key, row in ours.items():
             if key not in theirs:
                 yield f"{self._name(row)} is in the plan, but not in the data."
@@ -183,10 +185,21 @@ class _Rows:
             else:
                 yield from self.fields(ours[key], row)
 
+    def _reached(self, rows: Iterable[Any], shift: int) -> list[Any]:
+        """Rows but for windows that one of the axes does not reach."""
+        last = self.common[1] - shift
+        return [one for one in rows if getattr(one, "window", (0, 0))[1] <= last]
+
     def fields(self, one: Any, other: Any) -> Iterator[str]:
         """Yield fields of a row that are not the same."""
         for entry in fields(one):
             mine, theirs = getattr(one, entry.name), getattr(other, entry.name)
+            if entry.name == "standing":  # follows from an earlier plan
+                continue
+            if entry.name == "window":
+                yield from self.instants(one, "from", mine[0], theirs[0])
+                yield from self.instants(one, "to", mine[1], theirs[1])
+                continue
             if mine == theirs and not (self.shift and entry.name in _SPANS | _INSTANTS):
                 continue
             if entry.name in _SPANS:

@@ -6,6 +6,8 @@ from collections import defaultdict
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from scheduler.overtime import price_of, worked_overtime
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -25,7 +27,7 @@ def level_values(
     """
     return {
         "tardiness": tardiness(problem, orders),
-        "overtime": 0.0,
+        "overtime": price_of(problem, worked_overtime(problem, operations)),
         "changes": changes(problem, operations),
         "work_in_process": work_in_process(problem, operations, occupations, orders),
         "leveling": leveling(problem, operations),

@@ -80,6 +80,16 @@ class Service:
 
 
 @dataclass(frozen=True, slots=True)
+class Overtime:
+    """One person at work in a window of overtime."""
+
+    window: str
+    person: str
+    start: int
+    finish: int
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """A whole plan."""
 
@@ -89,6 +99,7 @@ class Answer:
     levels: tuple[Level, ...]
     moves: tuple[Move, ...] = ()
     services: tuple[Service, ...] = ()
+    overtime: tuple[Overtime, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -138,6 +138,7 @@ _RENAMED = {
     "Planned": {"operation": "id"},
     "Occupation": {"start": "from", "finish": "to"},
     "Service": {"start": "from", "finish": "to"},
+    "Overtime": {"window": "id", "start": "from", "finish": "to"},
     "Setup": {"before": "from", "after": "to"},
     "Move": {"before": "from", "after": "to"},
 }
@@ -150,6 +151,7 @@ _INSTANTS = {
     "Planned": {"start", "finish"},
     "Occupation": {"start", "finish"},
     "Service": {"start", "finish"},
+    "Overtime": {"start", "finish"},
     "OrderResult": {"finish"},
     "Move": {"before", "after"},
 }
@@ -160,6 +162,7 @@ _NESTED: dict[tuple[str, str], Any] = {
     ("Station", "setups"): problems.Setup,
 }
 _SPANS = {"open", "breaks", "available", "unavailable", "segments"}
+_WINDOW = ("OvertimeWindow", "window")
 
 
 def problem_to_json(problem: Problem) -> dict[str, Any]:
@@ -208,7 +211,7 @@ def answer_to_json(answer: Answer, axis: Axis) -> dict[str, Any]:
     return {
         "operations": [_to_json(item, axis) for item in answer.operations],
         "occupations": [_to_json(item, axis) for item in answer.occupations],
-        "overtime": [],
+        "overtime": [_to_json(item, axis) for item in answer.overtime],
         "services": [_to_json(item, axis) for item in answer.services],
         "moves": [_to_json(item, axis) for item in answer.moves],
         "orders": [_to_json(item, axis) for item in answer.orders],
@@ -229,13 +232,14 @@ def answer_from_json(data: dict[str, Any], axis: Axis) -> Answer:
         levels=read(answers.Level, "levels"),
         moves=read(answers.Move, "moves"),
         services=read(answers.Service, "services"),
+        overtime=read(answers.Overtime, "overtime"),
     )
 
 
 _LISTS: dict[str, Any] = {
     "calendars": problems.Calendar,
-    "overtime": dict,
-    "overtime_limits": dict,
+    "overtime": problems.OvertimeWindow,
+    "overtime_limits": problems.OvertimeLimit,
     "temperature": problems.Temperature,
     "people": problems.Person,
     "molds": problems.Mold,
@@ -263,8 +267,6 @@ _FORMS: dict[str, list[tuple[str, str, str]]] = {}
 
 
 def _to_json(item: Any, axis: Axis) -> Any:
-    if isinstance(item, dict):
-        return item
     out: dict[str, Any] = {}
     for field, name, form in _forms(item):
         value = getattr(item, field)
@@ -272,6 +274,8 @@ def _to_json(item: Any, axis: Axis) -> Any:
             out[name] = list(value) if isinstance(value, tuple) else value
         elif form == "spans":
             out[name] = _spans_to_json(value, axis)
+        elif form == "span":
+            out[name] = [axis.iso(value[0]), axis.iso(value[1])]
         elif form == "instant":
             out[name] = None if value is None else axis.iso(value)
         elif form == "demands":
@@ -293,6 +297,8 @@ def _forms(item: Any) -> list[tuple[str, str, str]]:
         form = "plain"
         if entry.name in _SPANS:
             form = "spans"
+        elif (kind, entry.name) == _WINDOW:
+            form = "span"
         elif entry.name in instants:
             form = "instant"
         elif entry.name == "demands":
@@ -304,8 +310,6 @@ def _forms(item: Any) -> list[tuple[str, str, str]]:
 
 
 def _from_json(kind: Any, data: dict[str, Any], axis: Axis) -> Any:
-    if kind is dict:
-        return data
     name = kind.__name__
     renamed = _RENAMED.get(name, {})
     instants = _INSTANTS.get(name, set())
@@ -314,6 +318,8 @@ def _from_json(kind: Any, data: dict[str, Any], axis: Axis) -> Any:
         value = data[renamed.get(entry.name, entry.name)]
         if entry.name in _SPANS:
             value = tuple((_tick(a, axis), _tick(b, axis)) for a, b in value)
+        elif (name, entry.name) == _WINDOW:
+            value = _tick(value[0], axis), _tick(value[1], axis)
         elif entry.name in instants:
             value = None if value is None else _tick(value, axis)
         elif entry.name == "demands":

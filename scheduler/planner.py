@@ -15,6 +15,7 @@ import numpy as np
 from models.errors import NoPlan, PlanRefused
 from scheduler.answer import build_answer
 from scheduler.bounding.book_bound import BookBound, bound_book
+from scheduler.bounds import bound_with_overtime
 from scheduler.building.build import build_problem, estimate_horizon_days
 from scheduler.building.commitment import standing
 from scheduler.checker import check
@@ -39,6 +40,7 @@ from scheduler.decoding.decoder import (
 from scheduler.decoding.failure import explain_failure
 from scheduler.moves import list_moves, releases
 from scheduler.naming.settle import Settled, settle, settle_plan
+from scheduler.overtime import may_open
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
 from scheduler.searching.chain import new_choices
@@ -190,7 +192,7 @@ def raise_bound(
 ) -> BookBound | None:
     """Bound level 1 by what boats share, where nothing has proven the plan."""
     value = done.settled.solution.values[0]
-    if not request.exact or value <= done.bound:
+    if not request.exact or value <= done.bound or may_open(compilation.stated):
         return None
     seconds = math.inf
     if request.budget.work is None:
@@ -315,10 +317,18 @@ def assemble(
     compilation: Compilation,
     done: Tightened,
 ) -> Plan:
-    """Write everything down as a plan."""
-    problem = compilation.problem
+    """Write everything down as a plan.
+
+    Where windows of overtime may be opened, the bound of the compiled set is replaced
+    by one that holds for every set.
+    """
+    problem = compilation.stated
+    bound = bound_with_overtime(compilation)
     answer = build_answer(
-        compilation, done.settled.solution, done.settled.naming, bound=done.bound
+        compilation,
+        done.settled.solution,
+        done.settled.naming,
+        bound=done.bound if bound is None else bound,
     )
     if request.committed is not None:
         given = standing(

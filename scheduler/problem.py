@@ -3,13 +3,12 @@
 Instants are ticks of the reference axis (`models.axis`), durations are minutes, as in
 the file; `scheduler.plan_file` writes instants as ISO 8601 with offset. Every rule
 that a plan must keep is in here, so that a checker needs nothing else. Fields of rules
-that are not planned yet (overtime, set-ups, limits, lead
-people) are present and empty.
+that are not planned yet (lead people, re-preparation) are present and empty.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from models.axis import Axis
 
@@ -25,6 +24,34 @@ class Calendar:
     breaks: tuple[Span, ...]
     breaks_relieved: bool
     starts_per_slot: int | None = None  # most operations that start in one open span
+
+
+@dataclass(frozen=True, slots=True)
+class OvertimeWindow:
+    """Time outside the regular time of a calendar that a plan may open.
+
+    Where it is open, work with a crew on `calendar` goes on in it, by `people` (of this
+    calendar, not on leave). Waits, services, slots, work without people and working
+    days count regular time alone. `price_per_hour` is that of one person.
+    `standing` says what a committed plan leaves no choice about: opened, as it has
+    work in the window, or closed, as it has work that pauses over it.
+    """
+
+    id: str
+    calendar: str
+    window: Span
+    price_per_hour: float
+    people: tuple[str, ...]
+    standing: str | None = None  # opened | closed
+
+
+@dataclass(frozen=True, slots=True)
+class OvertimeLimit:
+    """Most hours that one person works in windows on a local day and in a week."""
+
+    person: str
+    hours_per_day: float
+    hours_per_week: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,7 +303,7 @@ class Problem:
     objective: Objective
     committed: tuple[Committed, ...] = ()
     published: tuple[Published, ...] = ()
-    overtime: tuple[dict[str, object], ...] = field(default=())
-    overtime_limits: tuple[dict[str, object], ...] = field(default=())
+    overtime: tuple[OvertimeWindow, ...] = ()
+    overtime_limits: tuple[OvertimeLimit, ...] = ()
     temperature: tuple[Temperature, ...] = ()
     limits: tuple[Limit, ...] = ()

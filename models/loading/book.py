@@ -29,6 +29,7 @@ from models.loading.checks.orders import (
     check_model,
     check_repeated_orders,
 )
+from models.loading.checks.overtime import check_overtime
 from models.loading.checks.resources import check_molds, check_part_homes
 from models.loading.checks.routing import check_routing
 from models.loading.checks.scope import BoatScope, YardScope
@@ -138,6 +139,7 @@ def _check(reading: Reading) -> None:
         check_molds(reading.yard, boats)
         check_limits(reading.yard, boats)
         check_materials(reading.yard)
+        check_overtime(reading.yard)
         fit = FitChecks(reading.yard)
     for boat in boats.values():
         check_boat(boat)

@@ -18,8 +18,6 @@ from models.loading.faults import FaultLog, listed, one_of, quoted
 from models.loading.fields import Wrong
 
 NOT_PLANNED_YET = {
-    "overtime": "overtime",
-    "overtime_limits": "overtime",
     "other_jobs": "jobs other than boats",
     "service_skill": "people for the service of molds",
     "service_crew": "people for the service of molds",

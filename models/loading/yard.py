@@ -22,6 +22,13 @@ from models.loading.fields import (
     Wrong,
 )
 from models.loading.materials import MaterialRow, to_material
+from models.loading.overtime import (
+    OvertimeLimitsRow,
+    OvertimeRow,
+    check_overtime_row,
+    to_overtime,
+    to_overtime_limits,
+)
 from models.loading.shifts import (
     PartTimeRow,
     ShiftRow,
@@ -156,6 +163,7 @@ class PersonRow(Row):
         default_factory=list
     )
     part_time: Annotated[PartTimeRow, AfterValidator(check_part_time)] | None = None
+    overtime: bool = True
 
 
 def _levels(levels: list[str]) -> list[str]:
@@ -247,6 +255,10 @@ class YardFile(Row):
     temperature: TemperatureRow | None = None
     limits: list[LimitRow] = Field(default_factory=list)
     materials: list[MaterialRow] = Field(default_factory=list)
+    overtime: list[Annotated[OvertimeRow, AfterValidator(check_overtime_row)]] = Field(
+        default_factory=list
+    )
+    overtime_limits: OvertimeLimitsRow | None = None
 
 
 def to_yard(file: YardFile, today: date) -> Yard:
@@ -304,6 +316,8 @@ def to_yard(file: YardFile, today: date) -> Yard:
             for row in file.limits
         ),
         materials=tuple(to_material(row) for row in file.materials),
+        overtime=tuple(to_overtime(row) for row in file.overtime),
+        overtime_limits=to_overtime_limits(file.overtime_limits),
     )
 
 
@@ -334,4 +348,5 @@ def _to_outages(spans: list[list[datetime]]) -> tuple[Outage, ...]:
 def _to_person(row: PersonRow) -> Person:
     leave = tuple((first, last) for first, last in row.leave)
     hours = to_part_time(row.part_time)
-    return Person(row.id, tuple(row.skills), row.calendar, leave, hours)
+    skills = tuple(row.skills)
+    return Person(row.id, skills, row.calendar, leave, hours, row.overtime)

@@ -30,6 +30,12 @@ from scheduler.building.orders import (
     order_templates,
 )
 from scheduler.building.outside import Outside, outside_calendars
+from scheduler.building.overtime import (
+    opened_by,
+    overtime_limits,
+    overtime_windows,
+    with_standing_windows,
+)
 from scheduler.building.slots import slot_faults
 from scheduler.plan import Plan
 from scheduler.problem import Problem
@@ -74,7 +80,9 @@ def build_problem(
     if committed is None:
         return problem
     given = standing(problem, committed, rearrange=rearrange, released=released)
-    return _with_standing(problem, given)
+    stands = {one.operation: given.planned[one.operation] for one in given.committed}
+    opened = opened_by(problem, committed)
+    return with_standing_windows(_with_standing(problem, given), stands, opened)
 
 
 def estimate_horizon_days(book: Book) -> int:
@@ -118,6 +126,7 @@ def _from_book(book: Book, templates: Mapping[str, Template], axis: Axis) -> Pro
     """Build the problem of the book alone."""
     yard = book.yard
     now = axis.day_start(yard.as_of)
+    windows = overtime_windows(yard, axis, now)
     parts = {name: build_parts(name, one) for name, one in templates.items()}
     known = [f"{name}/{code}" for name, one in templates.items() for code in one.codes]
     facts = read_in_hand(book, axis, parts, known)
@@ -143,6 +152,8 @@ def _from_book(book: Book, templates: Mapping[str, Template], axis: Axis) -> Pro
             for order in book.orders
             for wait in build_waits(order.order, templates[order.order], facts.rounding)
         ),
+        overtime=windows,
+        overtime_limits=overtime_limits(yard),
         temperature=_temperature(yard, axis),
         limits=tuple(
             problems.Limit(one.id, one.from_operation, one.to_operation, one.most)

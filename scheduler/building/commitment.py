@@ -14,7 +14,9 @@ from functools import partial
 from models.errors import UsageError
 from models.hours import whole_ticks
 from models.spans import Span, clip, subtract
+from scheduler.building.overtime import opened_by
 from scheduler.building.slots import SlotsNow, locked_starts
+from scheduler.overtime import WITH, with_opened
 from scheduler.plan import Plan, Planned
 from scheduler.problem import (
     Committed,
@@ -44,6 +46,7 @@ class Standing:
     committed: tuple[Committed, ...]
     published: tuple[Published, ...]
     moved: dict[str, str]
+    planned: dict[str, Planned]  # the plan's operations on the problem's axis
 
 
 def standing(
@@ -92,7 +95,7 @@ def standing(
     published = (
         Published(name, one.start, _people(one.people)) for name, one in planned.items()
     )
-    return Standing(tuple(committed), tuple(published), moved)
+    return Standing(tuple(committed), tuple(published), moved, planned)
 
 
 def _why(facts: Mapping[str, Committed], one: Planned) -> str | None:
@@ -171,7 +174,7 @@ def _cannot_stand(
 ) -> dict[str, str]:
     """Find what facts, locks or a changed order or yard do not allow, with causes."""
     operations = {one.id: one for one in problem.operations}
-    yard = _YardNow(problem)
+    yard = _YardNow(with_opened(problem, opened_by(problem, plan)))
     slots = SlotsNow(problem)
     pinned = dict(locked_starts(problem))
     for name, start in pinned.items():
@@ -285,6 +288,8 @@ class _YardNow:
             if any(clip(self.unavailable[resource], one.start, one.finish)):
                 return f"{resource} is out of use"
         calendar = self.calendars[operation.calendar]
+        if operation.skill is not None:
+            calendar = self.calendars.get(calendar.id + WITH, calendar)
         worked = clip(one.segments, operation.earliest, one.finish)
         if operation.one_go and calendar.breaks_relieved:
             worked = tuple(_outside(worked, calendar.breaks))

@@ -8,10 +8,9 @@ from reprlib import repr as short
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from scheduler.checking.clock import Clock, NotReadable, Spans, minutes_of
+from scheduler.checking.clock import Clock, NotReadable, Pair, Spans, minutes_of
 from scheduler.checking.fields import (
     ANSWER_LISTS,
-    ANSWER_UNCHECKED,
     OBJECTIVE,
     PROBLEM_LISTS,
     SCALARS,
@@ -24,7 +23,7 @@ PROBLEM_KEYS = {
     *SCALARS,
     *("objective", "time_zone", "tick_minutes", "start"),
 }
-ANSWER_KEYS = {*ANSWER_LISTS, *ANSWER_UNCHECKED}
+ANSWER_KEYS = {*ANSWER_LISTS}
 
 
 class Calendar:
@@ -32,14 +31,15 @@ class Calendar:
 
     __slots__ = ("breaks", "id", "open", "reach", "relieved", "starts_per_slot")
 
-    def __init__(self, row: Row) -> None:
+    def __init__(self, row: Row, windows: Iterable[Pair] = ()) -> None:
+        opened = [*row["open"], *windows]
         self.id: str = row["id"]
-        self.open = Spans(row["open"])
+        self.open = Spans(opened)
         self.breaks = Spans(row["breaks"])
         self.relieved: bool = row["breaks_relieved"]
         self.starts_per_slot: int | None = row["starts_per_slot"]
         relieved = row["breaks"] if self.relieved else []
-        self.reach = Spans([*row["open"], *relieved])
+        self.reach = Spans([*opened, *relieved])
 
 
 @dataclass(slots=True)
@@ -48,9 +48,13 @@ class Document:
 
     clock: Clock
     facts: Row  # what the problem says once
-    calendars: dict[str, Calendar]
+    calendars: dict[str, Calendar]  # regular time
+    manned: dict[str, Calendar]  # with the windows that the answer opens
+    windows: dict[str, Row]
+    overtime_limits: dict[str, Row]
+    overtime: list[Row]
     people: dict[str, Row]
-    available: dict[str, Spans]
+    available: dict[str, Spans]  # in the opened windows as well
     molds: dict[str, Row]
     places: dict[str, Row]
     stations: dict[str, Row]
@@ -74,6 +78,12 @@ class Document:
         """What is given about an operation: done, started, frozen, locked or None."""
         row = self.committed.get(operation)
         return None if row is None else row["why"]
+
+    def calendar_of(self, operation: str) -> Calendar:
+        """Where an operation can be worked: only with a crew in opened windows."""
+        row = self.operations[operation]
+        known = self.calendars if row["skill"] is None else self.manned
+        return known[row["calendar"]]
 
     def remaining_from(self, operation: str) -> int:
         """Where the part of an operation begins that is still to be worked."""
@@ -139,8 +149,6 @@ def _read_blocks(
     shapes = Shapes(clock.ticks)
     facts = shapes.row({key: problem[key] for key in SCALARS}, SCALARS, "problem")
     objective = shapes.row(problem["objective"], OBJECTIVE, "objective")
-    unchecked = dict.fromkeys(ANSWER_UNCHECKED, "unchecked")
-    shapes.row({key: answer[key] for key in unchecked}, unchecked, "answer")
     lists = {
         name: shapes.rows(problem, name, kinds) for name, kinds in PROBLEM_LISTS.items()
     }
@@ -163,13 +171,32 @@ def _build(
     planned: dict[str, Row] = {}
     for row in found["operations"]:
         planned.setdefault(row["id"], row)
-    operations = by("operations")
+    operations, windows = by("operations"), by("overtime")
+    opened_ids = {row["id"] for row in found["overtime"]}
+    opened = [row for id, row in windows.items() if id in opened_ids]
+
+    def asked(person: str) -> list[Pair]:
+        return [row["window"] for row in opened if person in row["people"]]
+
+    def of_calendar(name: str) -> list[Pair]:
+        return [row["window"] for row in opened if row["calendar"] == name]
+
     return Document(
         clock=clock,
         facts=facts,
         calendars={row["id"]: Calendar(row) for row in lists["calendars"]},
+        manned={
+            row["id"]: Calendar(row, of_calendar(row["id"]))
+            for row in lists["calendars"]
+        },
+        windows=windows,
+        overtime_limits=by("overtime_limits", "person"),
+        overtime=found["overtime"],
         people=by("people"),
-        available={row["id"]: Spans(row["available"]) for row in lists["people"]},
+        available={
+            row["id"]: Spans([*row["available"], *asked(row["id"])])
+            for row in lists["people"]
+        },
         molds=by("molds"),
         places=by("places"),
         stations=by("stations"),
@@ -195,7 +222,7 @@ def _repeated(lists: dict[str, list[Row]]) -> Iterator[str]:
     keys = dict.fromkeys(PROBLEM_LISTS, ("id",))
     keys |= {"orders": ("order",), "parts": ("order", "part")}  # type: ignore[dict-item]
     keys |= {"committed": ("operation",), "published": ("operation",)}
-    keys |= {"temperature": ("date",)}
+    keys |= {"temperature": ("date",), "overtime_limits": ("person",)}
     seen: set[tuple[str, ...]] = set()
     for name, rows in lists.items():
         group = "molds" if name == "places" else name  # both are occupied by name
@@ -230,6 +257,10 @@ def _unknown(doc: Document) -> Iterator[str]:
         )
     for id, row in doc.molds.items():
         yield from each(f"Mold {id}", "calendar", [row["service_calendar"]], calendars)
+    for id, row in doc.windows.items():
+        where = f"Overtime window {id}"
+        yield from each(where, "calendar", [row["calendar"]], calendars)
+        yield from each(where, "person", row["people"], doc.people)
     for row in doc.waits:
         where = f"Wait {row['id']}"
         yield from each(where, "operation", [row["before"], row["after"]], operations)

@@ -12,6 +12,19 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "breaks_relieved": "flag",
         "starts_per_slot": "whole?",
     },
+    "overtime": {
+        "id": "text",
+        "calendar": "text",
+        "window": "span",
+        "price_per_hour": "number",
+        "people": "texts",
+        "standing": "opened|closed?",
+    },
+    "overtime_limits": {
+        "person": "text",
+        "hours_per_day": "number",
+        "hours_per_week": "number",
+    },
     "people": {
         "id": "text",
         "skills": "texts",
@@ -136,8 +149,6 @@ SCALARS = {
     "delivery_calendar": "text",
     "frozen_until": "instant",
     "buffer_days": "whole",
-    "overtime": "unchecked",
-    "overtime_limits": "unchecked",
 }
 ANSWER_LISTS: dict[str, dict[str, str]] = {
     "operations": {
@@ -157,6 +168,7 @@ ANSWER_LISTS: dict[str, dict[str, str]] = {
         "from": "instant",
         "to": "instant",
     },
+    "overtime": {"id": "text", "person": "text", "from": "instant", "to": "instant"},
     "services": {
         "mold": "text",
         "from": "instant",
@@ -177,4 +189,3 @@ ANSWER_LISTS: dict[str, dict[str, str]] = {
         "status": "proven|bounded|feasible",
     },
 }
-ANSWER_UNCHECKED = ("overtime",)

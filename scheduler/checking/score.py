@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from scheduler.checking.clock import Clock, Spans
 from scheduler.checking.document import Document
+from scheduler.checking.overtime import overtime_price
 from scheduler.checking.shape import Row
 
 TOLERANCE = 1e-6
@@ -120,7 +121,7 @@ def _levels(
                 for name, order in doc.orders.items()
             )
         ),
-        "overtime": lambda: Fraction(0),
+        "overtime": lambda: overtime_price(doc),
         "changes": lambda: Fraction(changes(doc)),
         "work_in_process": lambda: work_in_process(doc, finishes),
         "leveling": lambda: leveling(doc, finishes),

@@ -144,6 +144,7 @@ class Shapes:
             "setups": setups,
             "instant": self.instant,
             "spans": self.spans,
+            "span": self.span,
             "stints": self.stints,
         }
 
@@ -167,6 +168,10 @@ class Shapes:
             if start >= end:
                 raise NotReadable(f"{short(value[index])} does not end after it begins")
         return found
+
+    def span(self, value: Any) -> Pair:
+        """Read one span [from, to]."""
+        return self.spans([value])[0]
 
     def stints(self, value: Any) -> list[tuple[str, int, int]]:
         """Read who works from when to when."""

@@ -100,7 +100,7 @@ def _time(doc: Document, operation: Row, row: Row) -> Iterator[str]:
             f"{id} finishes {clock.when(finish)}, but is worked until "
             f"{clock.when(segments[-1][1])}."
         )
-    calendar = doc.calendars[operation["calendar"]]
+    calendar = doc.calendar_of(id)
     check = _one_go if operation["one_go"] else _pausable
     yield from check(doc, id, calendar, segments)
 
@@ -180,7 +180,7 @@ def _absent(
     """Yield the first time at which a person works but is not there."""
     person, begin, end = stint
     available = doc.available[person]
-    calendar = doc.calendars[operation["calendar"]]
+    calendar = doc.calendar_of(operation["id"])
     for one, other in row["segments"]:
         first, last = max(one, begin), min(other, end)
         if first >= last or available.covers(first, last):

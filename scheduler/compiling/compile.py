@@ -34,9 +34,10 @@ from scheduler.compiling.services import compile_services
 from scheduler.compiling.setups import compile_setups
 from scheduler.compiling.time_tables import Tracks, build_tracks, masks_of_people
 from scheduler.cp_model.skill_subsets import unimplied_subsets
+from scheduler.overtime import stands_open, with_opened
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Iterable, Sequence
 
     from scheduler.problem import Committed, Operation, Order, Problem, Wait
 
@@ -45,7 +46,8 @@ if TYPE_CHECKING:
 class Compilation:
     """Flat arrays with the names that lead back to the problem."""
 
-    problem: Problem
+    problem: Problem  # with the windows of overtime open that are
+    stated: Problem  # as it was given
     arrays: Arrays
     operations: tuple[str, ...]  # ids, by index
     index_of: dict[str, int]
@@ -85,8 +87,15 @@ def operation_lengths(operation: Operation, tick_minutes: int) -> list[int]:
     ]
 
 
-def compile_problem(problem: Problem, goal: int = BY_DUE_DATES) -> Compilation:
-    """Build the flat arrays of a problem, with what plans are measured by first."""
+def compile_problem(
+    stated: Problem, goal: int = BY_DUE_DATES, opened: Collection[str] | None = None
+) -> Compilation:
+    """Build the flat arrays of a problem, with what plans are measured by first.
+
+    `opened` are the ids of the windows of overtime that are open; by default those in
+    which work stands.
+    """
+    problem = with_opened(stated, stands_open(stated) if opened is None else opened)
     operations = problem.operations
     index_of = {one.id: index for index, one in enumerate(operations)}
     boats = tuple(order.order for order in problem.orders)
@@ -176,6 +185,7 @@ def compile_problem(problem: Problem, goal: int = BY_DUE_DATES) -> Compilation:
     )
     return Compilation(
         problem=problem,
+        stated=stated,
         arrays=arrays,
         operations=tuple(one.id for one in operations),
         index_of=index_of,
