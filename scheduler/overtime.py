@@ -124,29 +124,37 @@ def worked_overtime(
 ) -> tuple[Overtime, ...]:
     """Who works from when to when in which window, in order of windows and people."""
     asked = {one.id: frozenset(one.people) for one in problem.overtime}
-    rows = []
+    crewed = {one.id: one.calendar for one in problem.operations if one.skill}
+    rows: list[Overtime] = []
     for window in problem.overtime:
         first, last = window.window
         worked: dict[str, list[Span]] = defaultdict(list)
+        is_open = False
         for one in operations:
             if one.finish <= first or one.start >= last:
                 continue
+            if crewed.get(one.operation) == window.calendar:
+                is_open |= any(clip(one.segments, first, last))
             for stint in one.people:
                 if stint.person in asked[window.id]:
                     inside = max(stint.start, first), min(stint.finish, last)
                     worked[stint.person] += clip(one.segments, *inside)
-        for person in sorted(worked):
-            rows += [
-                Overtime(window.id, person, start, finish)
-                for start, finish in merge(worked[person])
-            ]
+        own = [
+            Overtime(window.id, person, start, finish)
+            for person in sorted(worked)
+            for start, finish in merge(worked[person])
+        ]
+        if is_open and not own:
+            own = [Overtime(window.id, None, first, last)]
+        rows += own
     return tuple(rows)
 
 
 def price_of(problem: Problem, rows: Iterable[Overtime]) -> float:
     """Hours worked in windows, each at the price of its window."""
     price = {one.id: one.price_per_hour for one in problem.overtime}
-    ticks = sum((row.finish - row.start) * price[row.window] for row in rows)
+    paid = (row for row in rows if row.person is not None)
+    ticks = sum((row.finish - row.start) * price[row.window] for row in paid)
     return ticks * problem.axis.tick_minutes / 60
 
 

@@ -81,10 +81,14 @@ class Service:
 
 @dataclass(frozen=True, slots=True)
 class Overtime:
-    """One person at work in a window of overtime."""
+    """One person at work in a window of overtime.
+
+    `person` None tells a window that is open for people whose regular time it is: they
+    work there on its calendar, at no price.
+    """
 
     window: str
-    person: str
+    person: str | None
     start: int
     finish: int
 

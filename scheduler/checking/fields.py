@@ -168,7 +168,7 @@ ANSWER_LISTS: dict[str, dict[str, str]] = {
         "from": "instant",
         "to": "instant",
     },
-    "overtime": {"id": "text", "person": "text", "from": "instant", "to": "instant"},
+    "overtime": {"id": "text", "person": "text?", "from": "instant", "to": "instant"},
     "services": {
         "mold": "text",
         "from": "instant",

@@ -55,20 +55,27 @@ def check_overtime(doc: Document) -> Iterator[str]:
 
 
 def _outside_regular_time(doc: Document) -> Iterator[str]:
-    by_calendar: dict[str, list[tuple[Pair, str]]] = defaultdict(list)
+    together: dict[str, list[tuple[Pair, str]]] = defaultdict(list)
     for id, row in doc.windows.items():
         calendar, span = doc.calendars[row["calendar"]], row["window"]
-        by_calendar[calendar.id].append((span, id))
+        together[f"calendar {calendar.id}"].append((span, id))
+        for person in row["people"]:
+            together[f"person {person}"].append((span, id))
+            if Spans(doc.people[person]["available"]).first_overlap(*span):
+                yield (
+                    f"Overtime window {id} lies in regular time of person {person}, "
+                    f"{doc.clock.span(*span)}."
+                )
         meets = calendar.open.first_overlap(*span)
         if meets or calendar.breaks.first_overlap(*span):
             yield (
                 f"Overtime window {id} lies in regular time of calendar "
                 f"{calendar.id}, {doc.clock.span(*span)}."
             )
-    for rows in by_calendar.values():
+    for whose, rows in together.items():
         for (one, name), (other, id) in pairwise(sorted(rows)):
             if other[0] < one[1]:
-                yield f"Overtime windows {name} and {id} overlap."
+                yield f"Overtime windows {name} and {id} of {whose} overlap."
 
 
 def _rows(doc: Document) -> Iterator[str]:
@@ -77,6 +84,10 @@ def _rows(doc: Document) -> Iterator[str]:
         id, person = row["id"], row["person"]
         if id not in doc.windows:
             yield f"The plan opens overtime window {id}, which is not in the problem."
+            continue
+        if person is None:
+            if [row["from"], row["to"]] != [*doc.windows[id]["window"]]:
+                yield f"Overtime window {id} is not listed from its start to its end."
             continue
         if person not in doc.windows[id]["people"]:
             yield f"Person {person} is in overtime window {id}, but may not be asked."

@@ -50,7 +50,7 @@ def document(compilation: Compilation, found: Settled) -> dict[str, Any]:
         bound=alone_bound(compilation.arrays),
     )
     plan = Plan(
-        compilation.problem, answer, "2027-01-01T00:00:00+00:00", {}, 0, {}, {}, "test"
+        compilation.stated, answer, "2027-01-01T00:00:00+00:00", {}, 0, {}, {}, "test"
     )
     return plan_to_json(plan)
 

@@ -15,12 +15,13 @@ from scheduler.plan import (
     Move,
     Occupation,
     OrderResult,
+    Overtime,
     Plan,
     Planned,
     Service,
 )
 from scheduler.plan_file import plan_to_json
-from scheduler.problem import Stint
+from scheduler.problem import OvertimeLimit, OvertimeWindow, Stint
 from tests.scheduler.small_yard import at, small_problem, spans
 
 # One boat's hours by station and ISO week (8, 15, 22, 29 March), added by hand:
@@ -186,6 +187,47 @@ def serviced_plan() -> Plan:
         plan,
         problem=replace(plan.problem, molds=molds),
         answer=replace(plan.answer, services=(service,)),
+    )
+
+
+def overtime_plan() -> Plan:
+    """The plan with a skin begun before the shift, in a window of overtime.
+
+    Two people work there from 04:30 to 06:00: 3 h at 40 are 120.
+    """
+    plan = small_plan()
+    early = "B102/deck.skin"
+    window = spans("03-12 04:00 06:00")[0]
+    operations = tuple(
+        _planned(early, "03-12 04:30 07:00", "LM-01 LM-03")
+        if one.operation == early
+        else one
+        for one in plan.answer.operations
+    )
+    rows = tuple(
+        Overtime("early 1", person, at("03-12 04:30"), at("03-12 06:00"))
+        for person in ("LM-01", "LM-03")
+    )
+    levels = tuple(
+        Level("overtime", 120.0, None, "feasible") if one.name == "overtime" else one
+        for one in plan.answer.levels
+    )
+    return replace(
+        plan,
+        problem=replace(
+            plan.problem,
+            overtime=(
+                OvertimeWindow(
+                    "early 1", "lamination", window, 40.0, ("LM-01", "LM-03", "LM-04")
+                ),
+            ),
+            overtime_limits=tuple(
+                OvertimeLimit(person, 2, 4) for person in ("LM-01", "LM-03", "LM-04")
+            ),
+        ),
+        answer=replace(
+            plan.answer, operations=operations, overtime=rows, levels=levels
+        ),
     )
 
 

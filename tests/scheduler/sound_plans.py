@@ -27,7 +27,7 @@ def document_of(compilation: Compilation, solution: Solution) -> dict[str, Any] 
         return None
     answer = build_answer(compilation, solution, naming, bound=None)
     plan = Plan(
-        problem=compilation.problem,
+        problem=compilation.stated,
         answer=answer,
         created="2027-01-01T00:00:00+00:00",
         versions={},
