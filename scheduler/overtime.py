@@ -29,6 +29,15 @@ def may_open(problem: Problem) -> tuple[OvertimeWindow, ...]:
     return tuple(one for one in problem.overtime if one.standing is None)
 
 
+def without_choice(problem: Problem) -> Problem:
+    """The problem with every window closed in which no work stands."""
+    windows = tuple(
+        one if one.standing else replace(one, standing="closed")
+        for one in problem.overtime
+    )
+    return replace(problem, overtime=windows) if windows else problem
+
+
 def stands_open(problem: Problem) -> frozenset[str]:
     """The windows in which work of a committed plan stands."""
     return frozenset(one.id for one in problem.overtime if one.standing == "opened")

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from models.errors import NoPlan, PlanRefused
+from models.errors import PlanRefused
 from scheduler.answer import build_answer
 from scheduler.bounding.book_bound import BookBound, bound_book
 from scheduler.bounds import bound_with_overtime
@@ -37,14 +37,15 @@ from scheduler.decoding.decoder import (
     new_state,
     open_boats,
 )
-from scheduler.decoding.failure import explain_failure
 from scheduler.moves import list_moves, releases
-from scheduler.naming.settle import Settled, settle, settle_plan
-from scheduler.overtime import may_open
+from scheduler.naming.best import best_named
+from scheduler.naming.settle import Settled
+from scheduler.overtime import may_open, without_choice
+from scheduler.overtime_choice import Chosen, plan_with_overtime, report_at_most
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
 from scheduler.searching.chain import new_choices
-from scheduler.searching.improve import Improved, improve
+from scheduler.searching.improve import improve
 from scheduler.searching.search import Budget, Found, Report, facts_of, search, warm_up
 
 if TYPE_CHECKING:
@@ -79,6 +80,7 @@ class Request:
     released: Mapping[str, str] | None = None  # what gives way, with the cause
     exact: bool = True  # use the constraint-programming model where it pays
     goal: int = BY_DUE_DATES
+    overtime: bool = True  # whether windows of it may be opened
 
 
 @dataclass(frozen=True)
@@ -111,15 +113,49 @@ def make_plan(
         If the plan breaks a rule after all (a defect of the planner).
     """
     compilation, request = _compilation_with_a_plan(book, request)
-    done, found = find_plan(
-        compilation, request, report=report, should_stop=should_stop
-    )
+    if may_open(compilation.stated):
+        chosen = _choose_overtime(compilation, request, report, should_stop)
+        compilation, done, found = chosen.compilation, chosen.done, chosen.found
+    else:
+        done, found = find_plan(
+            compilation, request, report=report, should_stop=should_stop
+        )
     bounding = raise_bound(compilation, request, done, should_stop)
     if bounding is not None:
         done = replace(done, bound=max(done.bound, bounding.value))
     plan = assemble(book, request, compilation, done)
     refuse_unless_sound(plan)
     return Outcome(plan, compilation, done.settled, found, bounding)
+
+
+def _choose_overtime(
+    compilation: Compilation,
+    request: Request,
+    report: Report | None,
+    should_stop: Callable[[], bool],
+) -> Chosen:
+    """Plan with the windows of overtime open that are worth their price."""
+    told = report_at_most(report, bound_with_overtime(compilation))
+
+    def find(
+        compilation: Compilation, budget: Budget, starts: Sequence[Choices]
+    ) -> tuple[Tightened, Found]:
+        return find_plan(
+            compilation,
+            replace(request, budget=budget),
+            starts=starts,
+            report=told,
+            should_stop=should_stop,
+        )
+
+    return plan_with_overtime(
+        compilation,
+        request.budget,
+        find,
+        seed=request.seed,
+        workers=request.workers,
+        should_stop=should_stop,
+    )
 
 
 def _compilation_with_a_plan(
@@ -180,7 +216,7 @@ def find_plan(
     )
     if not found.choices:
         return rescue(compilation, effort, should_stop), found
-    settled = first_settled(compilation, found, improved)
+    settled = best_named(compilation, found, improved)
     return tighten(compilation, settled, found.bound, effort, should_stop), found
 
 
@@ -267,13 +303,14 @@ def split_budget(a: Arrays, request: Request) -> tuple[Budget, Budget, Effort]:
 
 
 def _build(book: Book, request: Request, days: int | None) -> Problem:
-    return build_problem(
+    problem = build_problem(
         book,
         horizon_days=days,
         committed=request.committed,
         rearrange=request.rearrange,
         released=request.released,
     )
+    return problem if request.overtime else without_choice(problem)
 
 
 def _needed_days(compilation: Compilation, last: int) -> int:
@@ -281,34 +318,6 @@ def _needed_days(compilation: Compilation, last: int) -> int:
     axis, problem = compilation.problem.axis, compilation.problem
     days = (axis.local(last).date() - axis.local(problem.now).date()).days
     return int(max(0, days) * 1.15) + SPARE_DAYS + 2 * problem.buffer_days
-
-
-def first_settled(
-    compilation: Compilation, found: Found, improved: Sequence[Improved] = ()
-) -> Settled:
-    """The best plan for which everybody can be named.
-
-    Raises
-    ------
-    NoPlan
-        If there is none.
-    """
-    facts = facts_of(compilation.arrays)
-    best: Settled | None = None
-    for one in improved:
-        if best is None or one.values < best.solution.values:
-            best = settle_plan(compilation, one.plan, one.choices) or best
-    for choices, values in zip(found.choices, found.values, strict=True):
-        if best is not None and values >= best.solution.values:
-            break
-        settled = settle(compilation, facts, choices)
-        if settled is not None and (
-            best is None or settled.solution.values < best.solution.values
-        ):
-            best = settled
-    if best is None:
-        raise NoPlan(explain_failure(compilation))
-    return best
 
 
 def assemble(

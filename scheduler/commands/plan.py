@@ -36,6 +36,10 @@ def register(subparsers: Any) -> None:
         help="with --committed or --store: keep only what starts inside the frozen "
         "window",
     )  # fmt: skip
+    parser.add_argument(
+        "--no-overtime", action="store_true",
+        help="open no window of overtime but those that a committed plan needs",
+    )  # fmt: skip
     store_options(parser)
     parser.add_argument(
         "--out", type=Path, default=Path("build"), metavar="DIR",
@@ -62,6 +66,7 @@ def run(args: argparse.Namespace) -> int:
         workers=args.workers,
         committed=committed,
         rearrange=args.rearrange,
+        overtime=not args.no_overtime,
     )
     args.out.mkdir(parents=True, exist_ok=True)
     with stop_on_interrupt() as stop, ProgressLine() as line:

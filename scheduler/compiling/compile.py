@@ -48,6 +48,7 @@ class Compilation:
 
     problem: Problem  # with the windows of overtime open that are
     stated: Problem  # as it was given
+    opened: frozenset[str]  # windows of overtime
     arrays: Arrays
     operations: tuple[str, ...]  # ids, by index
     index_of: dict[str, int]
@@ -95,7 +96,8 @@ def compile_problem(
     `opened` are the ids of the windows of overtime that are open; by default those in
     which work stands.
     """
-    problem = with_opened(stated, stands_open(stated) if opened is None else opened)
+    opened = frozenset(stands_open(stated) if opened is None else opened)
+    problem = with_opened(stated, opened)
     operations = problem.operations
     index_of = {one.id: index for index, one in enumerate(operations)}
     boats = tuple(order.order for order in problem.orders)
@@ -186,6 +188,7 @@ def compile_problem(
     return Compilation(
         problem=problem,
         stated=stated,
+        opened=opened,
         arrays=arrays,
         operations=tuple(one.id for one in operations),
         index_of=index_of,

@@ -14,10 +14,12 @@ from scheduler.problem import (
     Span,
 )
 
-DAYS = 12  # windows are drawn in the first days, where the work is
+DAYS = 12  # windows are drawn in so many first days, where the work is
 
 
-def with_windows(problem: Problem, seed: int, count: int = 3) -> Problem:
+def with_windows(
+    problem: Problem, seed: int, count: int = 3, days: int = DAYS
+) -> Problem:
     """Offer up to so many windows, each of one calendar, mornings or after the shift.
 
     People can be of a calendar if all the time that they are there is open in it; one
@@ -38,7 +40,7 @@ def with_windows(problem: Problem, seed: int, count: int = 3) -> Problem:
         if len(windows) == count:
             break
         calendar = random.choice(problem.calendars)
-        span = _closed_time(random, problem, calendar)
+        span = _closed_time(random, problem, calendar, days)
         taken = [one.window for one in windows if one.calendar == calendar.id]
         price = random.choice((10.0, 42.5))
         if span is not None and not any(clip(taken, *span)):
@@ -55,11 +57,13 @@ def with_windows(problem: Problem, seed: int, count: int = 3) -> Problem:
     )
 
 
-def _closed_time(random: Random, problem: Problem, calendar: Calendar) -> Span | None:
+def _closed_time(
+    random: Random, problem: Problem, calendar: Calendar, days: int
+) -> Span | None:
     """A few hours in which a calendar is closed, after a shift or on their own."""
     axis = problem.axis
     hour = 60 // axis.tick_minutes
-    first = problem.now + random.randrange(DAYS) * axis.ticks_per_day
+    first = problem.now + random.randrange(days) * axis.ticks_per_day
     length = random.choice((2, 3, 5)) * hour
     regular = (*calendar.open, *calendar.breaks)
     ends = [end for _, end in calendar.open if first <= end]
