@@ -32,6 +32,15 @@ CAUTIONS = {
     "183.582).",
 }
 
+OVERTIME = (
+    "Overtime tires people. In job records of 1987 to 2000 the hazard of injury was 61 "
+    "% higher in jobs with overtime, 37 % at 12 hours a day or more and 23 % at 60 "
+    "hours a week or more (Occup Environ Med 2005;62:588-597). How soon weeks of it "
+    "yield less than regular ones is disputed: one trade journal says after 10 working "
+    "days of six 8-hour days a week. A proposal, not an order: mind 29 U.S.C. 207 and "
+    "29 CFR 778, follow local codes and licensed practice, and ask the people."
+)
+
 ALSO = {
     "lay_up": ("catalyst", "exotherm"),
     "gel_coat": ("catalyst",),

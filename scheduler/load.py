@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from models.spans import clip
 from scheduler.cp_model.skill_subsets import unimplied_subsets
 from scheduler.levels import station_hours, week_of
+from scheduler.overtime import as_worked
 from scheduler.waiting_for import Causes
 
 if TYPE_CHECKING:
@@ -162,16 +163,20 @@ def people_week_load(plan: Plan) -> list[PeopleWeek]:
 
 
 def _people_hours(plan: Plan) -> list[tuple[Sequence[str], list[float]]]:
-    """Each person's skills and hours by week; who are there together count once."""
+    """Each person's skills and hours by week; who are there together count once.
+
+    Windows of overtime that the plan opens count for everybody asked for them.
+    """
     edges, tick_hours = _edges(plan), plan.problem.axis.tick_minutes / 60
     known: dict[tuple[Span, ...], list[float]] = {}
-    for person in plan.problem.people:
+    people = as_worked(plan).problem.people
+    for person in people:
         if person.available not in known:
             hours = [0.0] * (len(edges) - 1)
             for index, ticks in _by_week(person.available, edges):
                 hours[index] += ticks * tick_hours
             known[person.available] = hours
-    return [(one.skills, known[one.available]) for one in plan.problem.people]
+    return [(one.skills, known[one.available]) for one in people]
 
 
 def _given(

@@ -167,6 +167,13 @@ def price_of(problem: Problem, rows: Iterable[Overtime]) -> float:
     return ticks * problem.axis.tick_minutes / 60
 
 
-def as_worked(plan: Plan) -> Problem:
-    """The problem of a plan with the windows open that its answer has opened."""
-    return with_opened(plan.problem, {row.window for row in plan.answer.overtime})
+def as_worked(plan: Plan) -> Plan:
+    """A plan of regular time alone: its problem has the windows open that it opens.
+
+    For questions to a plan about when work could be; not for its file.
+    """
+    problem = plan.problem
+    if any(one.id.endswith(WITH) for one in problem.calendars):
+        return plan
+    opened = {row.window for row in plan.answer.overtime}
+    return replace(plan, problem=with_opened(problem, opened)) if opened else plan

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from datetime import date
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from models.cautions import OVERTIME
 from scheduler.commands.common import table
 from scheduler.load import (
     hardest_worked_mold,
@@ -14,6 +16,7 @@ from scheduler.load import (
     resource_use,
     station_week_load,
 )
+from scheduler.overtime_report import most_overtime, window_uses
 from scheduler.plan_uses import TURN
 
 if TYPE_CHECKING:
@@ -59,6 +62,8 @@ def report_lines(
     lines += ["", "WHAT LIMITS", *limit_lines(plan, names)]
     if plan.answer.services:
         lines += ["", "SERVICE OF MOLDS", *service_lines(plan)]
+    if plan.problem.overtime:
+        lines += ["", "OVERTIME", *overtime_lines(plan)]
     lines += ["", "HOW GOOD", *level_lines(plan, due_date_value)]
     lines += bound_lines(plan, bounding)
     lines += ["", *CAUTION]
@@ -104,6 +109,39 @@ def service_lines(plan: Plan) -> list[str]:
         for one in sorted(plan.answer.services, key=lambda row: (row.start, row.mold))
     ]
     return table(("mold", "from", "to", "after pulls"), rows, "   r")
+
+
+def overtime_lines(plan: Plan) -> list[str]:
+    """Opened windows with their price, the most that one person works, the caution."""
+    uses, offered = window_uses(plan), len(plan.problem.overtime)
+    if not uses:
+        return [f"None of {offered} windows on offer is opened."]
+    axis = plan.problem.axis
+    rows = [
+        (
+            one.window.id,
+            f"{axis.local(one.window.window[0]):%H:%M} to "
+            f"{axis.local(one.window.window[1]):%H:%M}",
+            str(len(one.people)),
+            f"{one.hours:,.1f}",
+            f"{one.price:,.0f}",
+        )
+        for one in uses
+    ]
+    hours, price = sum(one.hours for one in uses), sum(one.price for one in uses)
+    lines = table(("window", "", "people", "hours", "price"), rows, "  rrr")
+    lines.append(
+        f"{len(uses)} of {offered} windows on offer are opened: {hours:,.1f} hours of "
+        f"people for {price:,.0f}."
+    )
+    most = most_overtime(plan)
+    if most is not None:
+        day, week = most
+        lines.append(
+            f"At most {day.hours:g} h on a day (limit {day.limit:g} h) and "
+            f"{week.hours:g} h in a week (limit {week.limit:g} h) for one person."
+        )
+    return [*lines, *wrap(OVERTIME, width=84)]
 
 
 def load_lines(plan: Plan) -> list[str]:

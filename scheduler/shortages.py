@@ -18,6 +18,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from models.calendars import working_days
+from scheduler.overtime import as_worked
 from scheduler.own_float import GIVEN, OwnFloat
 from scheduler.waiting_for import Causes
 
@@ -94,6 +95,7 @@ class _Scale:
     """Weighs the items of one plan."""
 
     def __init__(self, plan: Plan, waiting: set[str]) -> None:
+        plan = as_worked(plan)
         self._plan, self._axis = plan, plan.problem.axis
         self._orders = {one.order: one for one in plan.problem.orders}
         self._operations = {one.id: one for one in plan.problem.operations}

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from scheduler.overtime import as_worked
 from scheduler.plan_clock import PlanClock
 from scheduler.plan_uses import TURN, Block, PlanUses
 
@@ -62,6 +63,7 @@ class Causes:
     """Reasons of one plan, worked out when asked and kept."""
 
     def __init__(self, plan: Plan) -> None:
+        plan = as_worked(plan)
         self.plan, self.axis = plan, plan.problem.axis
         self.clock = PlanClock(plan.problem)
         self.uses = PlanUses(plan, self.clock)

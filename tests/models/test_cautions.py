@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from models.cautions import CAUTIONS, DEFER, caution_text
+from models.cautions import CAUTIONS, DEFER, OVERTIME, caution_text
 from models.loading import load_book
 
 DEMO = Path(__file__).resolve().parent.parent.parent / "demo_orders"
@@ -28,3 +28,21 @@ def test_every_caution_of_the_demo_yard_has_its_text() -> None:
     }
     assert used
     assert used <= set(CAUTIONS)
+
+
+def test_the_caution_of_overtime_has_its_published_risks() -> None:
+    """Risks as in CV-220 and CV-221, their source, and whom to follow.
+
+    "The impact of overtime and long work hours on occupational injuries and illnesses",
+    Occup Environ Med 2005;62:588-597; "Effect of overtime on worker productivity" (a
+    trade journal), which other sources contradict.
+    """
+    for words in (
+        "61 %",
+        "37 % at 12 hours a day",
+        "23 % at 60 hours a week",
+        "62:588-597",
+        "10 working days of six 8-hour days",
+        "follow local codes and licensed practice",
+    ):
+        assert words in OVERTIME
