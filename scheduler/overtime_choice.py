@@ -32,8 +32,9 @@ from scheduler.searching.search import Budget, Found, Progress, Report, facts_of
 if TYPE_CHECKING:
     from scheduler.problem import Problem
 
-BASE_SHARE, TRIAL_SHARE = 0.4, 0.25
-"""Parts of the budget for regular time and for trying sets; the best set gets the rest.
+BASE_SHARE, TRIAL_SHARE, CLOSE_SHARE = 0.4, 0.2, 0.1
+"""Parts of the budget for regular time, for trying sets, and for closing windows again
+at the end; planning with the best set gets the rest.
 """
 TRIAL_DECODES = 200
 STARTS = 3  # choices that a trial sets out from
@@ -59,6 +60,7 @@ class Opened:
     choices: tuple[Choices, ...]
     worth: tuple[float, ...]
     used: frozenset[str]  # windows in which somebody works
+    method: str  # what gave the plan
 
 
 @dataclass(frozen=True)
@@ -88,22 +90,27 @@ def plan_with_overtime(
     """
     least = bound_with_overtime(compilation) or 0
     done, found = find(compilation, _share(budget, BASE_SHARE), ())
-    base = best = _opened(compilation, done.settled, found.choices)
+    base = best = _opened(compilation, done.settled, found.choices, done.method)
     if base.worth[0] > least:
         trials = _Trials(base, _share(budget, TRIAL_SHARE), seed, workers, should_stop)
         best = trials.best_set()
-    plans = [(base, done), (best, Tightened(best.settled, done.bound, "search"))]
     if not should_stop():
-        rest = _share(budget, 1 - BASE_SHARE - TRIAL_SHARE)
-        try:
-            again, more = find(best.compilation, rest, best.choices)
-        except NoPlan:  # of orders whose people cannot be named; the plans above stand
-            pass
-        else:
-            settled = again.settled
-            plans.append((_opened(best.compilation, settled, more.choices), again))
-    chosen, kept = min(plans, key=lambda row: row[0].worth)
-    return Chosen(chosen.compilation, kept, found)
+        rest = _share(budget, 1 - BASE_SHARE - TRIAL_SHARE - CLOSE_SHARE)
+        best = min(best, _planned_on(best, find, rest), key=lambda one: one.worth)
+    trials = _Trials(best, _share(budget, CLOSE_SHARE), seed, workers, should_stop)
+    best = trials.fewer_windows()
+    return Chosen(
+        best.compilation, Tightened(best.settled, done.bound, best.method), found
+    )
+
+
+def _planned_on(best: Opened, find: Find, budget: Budget) -> Opened:
+    """Plan with the windows of a set for longer; the set as it is where that fails."""
+    try:
+        done, found = find(best.compilation, budget, best.choices)
+    except NoPlan:  # the search's orders have people who cannot be named
+        return best
+    return _opened(best.compilation, done.settled, found.choices, done.method)
 
 
 def report_at_most(report: Report | None, least: int | None) -> Report | None:
@@ -124,7 +131,10 @@ def _share(budget: Budget, share: float) -> Budget:
 
 
 def _opened(
-    compilation: Compilation, settled: Settled, choices: Sequence[Choices]
+    compilation: Compilation,
+    settled: Settled,
+    choices: Sequence[Choices],
+    method: str,
 ) -> Opened:
     """Look at a named plan level by level."""
     answer = build_answer(compilation, settled.solution, settled.naming, bound=None)
@@ -134,6 +144,7 @@ def _opened(
         choices=(_choices_of(compilation, settled), *choices[: STARTS - 1]),
         worth=tuple(level.value for level in answer.levels),
         used=frozenset(row.window for row in answer.overtime),
+        method=method,
     )
 
 
@@ -164,6 +175,7 @@ class _Trials:
         self.base = self.best = base
         self.budget, self.seed, self.workers = budget, seed, workers
         self.should_stop = should_stop
+        self.standing = stands_open(base.compilation.stated)
         self.tried = {base.compilation.opened}
         self.decodes = 0
         self.until = time.monotonic() + (budget.seconds or 0.0)
@@ -171,26 +183,29 @@ class _Trials:
     def best_set(self) -> Opened:
         """Open many windows, then close those of the best set that bring nothing."""
         stated = self.base.compilation.stated
-        standing = stands_open(stated)
         for windows in _groups(stated):
-            self._try(standing | windows)
+            self._try(self.standing | windows)
+        return self.fewer_windows()
+
+    def fewer_windows(self) -> Opened:
+        """Close windows of the best set that bring nothing: parts of it, then each."""
         parts = COARSEST
         while not self._spent():
-            left = sorted(self.best.used - standing)
+            left = sorted(self.best.used - self.standing)
             if not left:
                 break
-            self._close(standing, left, min(parts, len(left)))
+            self._close(left, min(parts, len(left)))
             if parts >= len(left):
                 break
             parts *= 2
         return self.best
 
-    def _close(self, standing: frozenset[str], left: list[str], parts: int) -> None:
+    def _close(self, left: list[str], parts: int) -> None:
         """Close each part of the windows in turn, and keep shut what is not missed."""
-        self._try(standing | frozenset(left))
+        self._try(self.standing | frozenset(left))
         for part in np.array_split(left, parts):
-            still = self.best.used - standing
-            self._try(standing | (still - {str(one) for one in part}))
+            still = self.best.used - self.standing
+            self._try(self.standing | (still - {str(one) for one in part}))
 
     def _spent(self) -> bool:
         if self.should_stop():
@@ -227,7 +242,7 @@ class _Trials:
                 break
             settled = settle(compilation, facts, choices)
             if settled is not None:
-                opened = _opened(compilation, settled, found.choices)
+                opened = _opened(compilation, settled, found.choices, "search")
                 self.best = min(self.best, opened, key=lambda one: one.worth)
                 break
 

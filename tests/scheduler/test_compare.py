@@ -14,7 +14,7 @@ from scheduler.checker import check
 from scheduler.compare import compare
 from scheduler.plan_file import plan_to_json, problem_from_json, problem_to_json
 from scheduler.problem import Committed, Person, Problem, Span
-from tests.scheduler.small_plan import small_plan
+from tests.scheduler.small_plan import overtime_plan, small_plan
 from tests.scheduler.small_yard import at, small_problem
 
 DATA = small_problem()
@@ -319,3 +319,46 @@ def test_an_axis_that_begins_elsewhere_is_the_only_difference() -> None:
     moved = problem_from_json(data | {"start": earlier.iso(0)})
     (sentence,) = compare(moved, DATA)
     assert "axis of the plan begins 2027-02-22" in sentence
+
+
+def test_overtime_is_compared() -> None:
+    """Windows and limits must be those of the data; what stands in them may differ."""
+    data = overtime_plan().problem
+    (window,) = data.overtime
+    assert (
+        compare(replace(data, overtime=(replace(window, standing="opened"),)), data)
+        == []
+    )
+    for changed, words in (
+        (replace(data, overtime=()), "Overtime window early 1 is in the data, but not"),
+        (
+            replace(data, overtime=(replace(window, price_per_hour=1.0),)),
+            "Overtime window early 1: price per hour is 1.0 in the plan and 40.0",
+        ),
+        (
+            replace(data, overtime=(replace(window, people=("LM-01",)),)),
+            "Overtime window early 1: people is LM-01 in the plan and LM-01, LM-03",
+        ),
+        (
+            replace(
+                data,
+                overtime=(
+                    replace(window, window=(window.window[0] - 1, at("03-12 06:00"))),
+                ),
+            ),
+            "Overtime window early 1: from is 2027-03-12T03:45-05:00 in the plan",
+        ),
+        (
+            replace(data, overtime_limits=data.overtime_limits[1:]),
+            "Overtime limit of LM-01 is in the data, but not in the plan",
+        ),
+    ):
+        (sentence,) = compare(changed, data)
+        assert words in sentence
+
+
+def test_a_window_beyond_one_axis_is_not_compared() -> None:
+    """How far the axis reaches may differ, and so which windows lie on it."""
+    data = overtime_plan().problem
+    shorter = replace(data.axis, ticks=at("03-12 05:00"))
+    assert compare(replace(data, axis=shorter, overtime=()), data) == []

@@ -31,7 +31,7 @@ def check_overtime(scope: YardScope) -> None:
             _check_within_limits(where, one, yard.overtime_limits, scope)
     for one, other in combinations(yard.overtime, 2):
         if one.calendar == other.calendar and _share_time(one, other):
-            found = f"{span(one.start, one.end)} as well as that of '{one.id}'"
+            found = f"{span(other.start, other.end)} as well as that of '{one.id}'"
             expected = "overtime of one calendar that does not overlap"
             scope.fault(f"overtime.{other.id}", found, expected)
 
