@@ -1,11 +1,12 @@
-"""Which windows of overtime to open: tried by planning with them, dearest last.
+"""Which windows of overtime to open: tried by planning with them.
 
 First the book is planned in regular time. Where boats are late that overtime might
-save, sets of windows are tried, each with a short search that sets out from the plan so
-far: all of them, those of each calendar and time of the week, then fewer and fewer of
-the best. The best set gets the rest of the budget. A set is only kept if the whole
-plan, with people named, is better level by level; so windows that bring nothing on
-level 1 are closed again for the sake of level 2.
+save, sets of windows are tried, each with a short search that sets out from the plan
+so far: all of them, those of each calendar and time of the week, by themselves and with
+the best set so far, then fewer and fewer of the best. More is not always better, as
+work in hand has to go on in every window that opens. The best set gets the rest of the
+budget. A set is only kept if the whole plan, with people named, is better level by
+level; so windows that bring nothing on level 1 are closed for the sake of level 2.
 """
 
 from __future__ import annotations
@@ -36,7 +37,9 @@ BASE_SHARE, TRIAL_SHARE, CLOSE_SHARE = 0.4, 0.2, 0.1
 """Parts of the budget for regular time, for trying sets, and for closing windows again
 at the end; planning with the best set gets the rest.
 """
-TRIAL_DECODES = 200
+FEWEST_DECODES, MOST_DECODES, TRIALS = 25, 200, 12
+"""Decodes of one trial: so that a budget of work holds about so many trials."""
+
 STARTS = 3  # choices that a trial sets out from
 COARSEST = 2  # parts of a set that are closed in turn at first
 
@@ -177,14 +180,22 @@ class _Trials:
         self.should_stop = should_stop
         self.standing = stands_open(base.compilation.stated)
         self.tried = {base.compilation.opened}
-        self.decodes = 0
+        self.decodes, self.turns = 0, MOST_DECODES
+        if budget.work is not None:
+            self.turns = max(FEWEST_DECODES, min(MOST_DECODES, budget.work // TRIALS))
         self.until = time.monotonic() + (budget.seconds or 0.0)
 
     def best_set(self) -> Opened:
         """Open many windows, then close those of the best set that bring nothing."""
         stated = self.base.compilation.stated
-        for windows in _groups(stated):
+        every, *groups = _groups(stated)
+        self._try(self.standing | every)
+        for windows in groups:
             self._try(self.standing | windows)
+            self._try(self.best.compilation.opened | windows)
+        if self.best is self.base:
+            for one in may_open(stated):
+                self._try(self.standing | {one.id})
         return self.fewer_windows()
 
     def fewer_windows(self) -> Opened:
@@ -211,7 +222,7 @@ class _Trials:
         if self.should_stop():
             return True
         if self.budget.work is not None:
-            return self.decodes + TRIAL_DECODES > self.budget.work
+            return self.decodes + self.turns > self.budget.work
         return time.monotonic() >= self.until
 
     def _try(self, windows: frozenset[str]) -> None:
@@ -230,13 +241,13 @@ class _Trials:
         found = search(
             a,
             facts,
-            Budget(None, TRIAL_DECODES),
+            Budget(None, self.turns),
             seed=self.seed,
             workers=self.workers,
             starts=starts,
             should_stop=self.should_stop,
         )
-        self.decodes += max(found.decodes, TRIAL_DECODES)
+        self.decodes += max(found.decodes, self.turns)
         for choices, values in list(zip(found.choices, found.values, strict=True)):
             if values[0] > self.best.worth[0]:
                 break
