@@ -115,7 +115,7 @@ def overtime_lines(plan: Plan) -> list[str]:
     """Opened windows with their price, the most that one person works, the caution."""
     uses, offered = window_uses(plan), len(plan.problem.overtime)
     if not uses:
-        return [f"None of {offered} windows on offer is opened."]
+        return [f"No window of overtime is opened; on offer: {offered}."]
     axis = plan.problem.axis
     rows = [
         (
@@ -131,8 +131,8 @@ def overtime_lines(plan: Plan) -> list[str]:
     hours, price = sum(one.hours for one in uses), sum(one.price for one in uses)
     lines = table(("window", "", "people", "hours", "price"), rows, "  rrr")
     lines.append(
-        f"{len(uses)} of {offered} windows on offer are opened: {hours:,.1f} hours of "
-        f"people for {price:,.0f}."
+        f"Opened: {len(uses)} of {offered} on offer, {hours:,.1f} labor hours for "
+        f"{price:,.0f}."
     )
     most = most_overtime(plan)
     if most is not None:

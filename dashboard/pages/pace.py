@@ -17,6 +17,7 @@ from dashboard.figures.pace import (
 from dashboard.filters import Filters, link
 from dashboard.graph import graph
 from dashboard.pages.controls import choice, choices, select, summary
+from dashboard.pages.overtime import overtime_part
 from dashboard.pages.tables import Cell, small_table
 from dashboard.wording import count, hours, percent
 from scheduler.load import late_waits, resource_use, station_week_load
@@ -46,6 +47,7 @@ def pace_page(view: View, filters: Filters) -> Component:
             _stations(view, filters, load),
             _uses(filters, resource_use(view.plan)),
             _waits(view, filters, late_waits(view.plan, view.causes)[:MOST_WAITS]),
+            *overtime_part(view),
         ],
         className="pace-sheet",
     )

@@ -48,7 +48,7 @@ def test_a_proposal_of_overtime_carries_its_caution() -> None:
 def test_windows_that_stay_shut_are_told_in_one_line() -> None:
     """An offer that is not taken up needs no table and no caution."""
     shut = replace(PLAN, answer=small_plan().answer)
-    assert overtime_lines(shut) == ["None of 1 windows on offer is opened."]
+    assert overtime_lines(shut) == ["No window of overtime is opened; on offer: 1."]
 
 
 def test_questions_to_a_plan_count_its_open_windows() -> None:
