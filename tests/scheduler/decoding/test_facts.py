@@ -14,7 +14,7 @@ from scheduler.building.build import build_problem
 from scheduler.checker import check
 from scheduler.compiling.compile import compile_problem
 from scheduler.decoding.decoder import facts_state
-from scheduler.decoding.failure import CLASH
+from scheduler.decoding.failure import CLASH, early_pins, missed_windows
 from scheduler.plan_file import plan_to_json
 from scheduler.planner import Request, make_plan
 from scheduler.searching.search import Budget, facts_of
@@ -70,3 +70,52 @@ def test_clashing_facts_reach_no_loop(tmp_path: Path) -> None:
     assert not facts_state(compilation.arrays)[1]
     with pytest.raises(NoPlan):
         facts_of(compilation.arrays)
+
+
+def refusal(folder: Path, file: str, old: str, new: str) -> str:
+    """What planning the little yard says after a change of one of its files."""
+    shutil.copytree(BASE, folder)
+    path = folder / file
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    with pytest.raises(NoPlan) as refused:
+        make_plan(load_book(folder), Request(Budget(None, 20), workers=1))
+    told = str(refused.value)
+    assert "\n" not in told
+    assert "yard empty" not in told
+    return told
+
+
+def test_a_window_that_cannot_be_kept_is_named(tmp_path: Path) -> None:
+    """Which wait, since when, until when, and what to do."""
+    bond = '{ kind = "bond", before = "hull.gel_coat", after = "hull.demold"'
+    told = refusal(
+        tmp_path / "yard",
+        "boats/skiff-16.toml",
+        "waits = [\n",
+        f"waits = [\n  {bond}, max_hours = 100 }},\n",
+    )
+    assert "B-1/hull.demold has to begin by 2027-03-02 11:30" in told
+    assert "at most 100 h after the end of B-1/hull.gel_coat" in told
+    assert "record it" in told
+
+
+def test_work_pinned_too_early_is_named(tmp_path: Path) -> None:
+    """What is pinned when, what keeps it until when, and what to do."""
+    told = refusal(
+        tmp_path / "yard",
+        "locks.csv",
+        "B-2,",
+        "B-1,hull.demold,2027-03-01T10:00,,\nB-2,",
+    )
+    assert "B-1/hull.demold is pinned so as to begin at 2027-03-01 10:00" in told
+    assert "B-1/hull.laminate lets it only at 2027-03-0" in told
+    assert "locks.csv" in told
+
+
+def test_what_can_be_kept_is_not_blamed(tmp_path: Path) -> None:
+    """A yard with a plan has no window that ran out and nothing pinned too early."""
+    compilation = compile_problem(build_problem(little_book(tmp_path / "yard")))
+    assert missed_windows(compilation) == []
+    assert early_pins(compilation) == []
