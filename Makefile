@@ -10,7 +10,7 @@ INSTALLED := .venv/installed
 TOOLS := .venv/tools-installed
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
-.PHONY: run board test check slow clean
+.PHONY: run board test check slow bench bench-full clean
 
 run: $(INSTALLED) ## plan the demo yard and print the report
 	$(BIN)/hullpace plan --yard demo_orders --seconds $(SECONDS_TO_PLAN) --out build
@@ -28,6 +28,12 @@ test: check ## check, then every test but the slow ones, with a report of covera
 
 slow: $(TOOLS) ## exhaustive tests that take minutes
 	$(BIN)/python -m pytest -m slow
+
+bench: $(TOOLS) ## measure one book of each size and write benchmarks/results
+	$(BIN)/python -m benchmarks.suite quick $(if $(PROJECTS),--projects $(PROJECTS))
+
+bench-full: $(TOOLS) ## the same on three books a size, about six hours; can be stopped
+	$(BIN)/python -m benchmarks.suite full $(if $(PROJECTS),--projects $(PROJECTS))
 
 clean: ## remove what the other targets have made
 	rm -rf .venv build .coverage .pytest_cache .mypy_cache .ruff_cache .hypothesis

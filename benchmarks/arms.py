@@ -66,9 +66,7 @@ def rule_arms(outcome: Outcome) -> list[Arm]:
     return [Arm("earliest due date", 0, 0.0, 0.0, due), *arms]
 
 
-def model_arm(
-    compilation: Compilation, hint: Solution | None, seconds: float
-) -> Arm:
+def model_arm(compilation: Compilation, hint: Solution | None, seconds: float) -> Arm:
     """One constraint model of the whole book, with or without a plan to begin from.
 
     The time to write the model counts.

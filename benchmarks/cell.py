@@ -114,7 +114,9 @@ def build_parser() -> argparse.ArgumentParser:
     parser.add_argument("--load", type=float, default=1.1)
     parser.add_argument("--book-seed", type=int, default=1)
     parser.add_argument("--seconds", type=float, default=60.0)
-    parser.add_argument("--model-seconds", type=float, default=60.0, help="0: not asked")
+    parser.add_argument(
+        "--model-seconds", type=float, default=60.0, help="0: not asked"
+    )
     parser.add_argument("--seeds", type=int, default=1, help="of the search")
     parser.add_argument("--out", type=Path, required=True, metavar="FILE")
     return parser
