@@ -17,6 +17,7 @@ from models.loading import load_book
 from models.orders import Arrival, Order
 from models.sample.book import date_orders, draw_arrivals, draw_orders
 from models.sample.flow import Flow
+from models.sample.rules import change_model, change_yard
 from models.sample.scaling import scale_yard
 from models.sample.toml_text import to_toml
 
@@ -45,6 +46,7 @@ def write_sample(
     load: float,
     scale: float | None,
     learning_rate: float | None = None,
+    rules: tuple[str, ...] = (),
 ) -> None:
     """Write a yard with its boat models and an order book drawn by lot.
 
@@ -79,6 +81,8 @@ def write_sample(
     learning_rate : float, optional
         Makes every model new: unit curve with this rate, none built yet. By default
         models learn as in the base.
+    rules : tuple of str, optional
+        Rules of the shop to take on besides those of the base (`models.sample.rules`).
     """
     if boats < 1:
         raise UsageError(f"--boats is {boats}; it must be at least 1")
@@ -91,11 +95,12 @@ def write_sample(
         raise UsageError(f"--seed is {seed}; it must be 0 or more")
     given = load_book(base)
     _check_folder(out, [f"{name}.toml" for name in given.models])
-    _write_models(out, base, given.models, learning_rate)
+    _write_models(out, base, given.models, learning_rate, rules)
     raw = tomllib.loads((base / "yard.toml").read_text(encoding="utf-8"))
     raw["name"] = f"{raw['name']}, sample of {boats} boats, seed {seed}"
     raw["as_of"] = given.yard.as_of
     scaled = scale_yard(raw, factor, _least_crews(given.models.values()))
+    change_yard(scaled, rules, factor)
     text = "# A sample; every figure is invented.\n\n" + to_toml(scaled)
     (out / "yard.toml").write_text(text, encoding="utf-8")
 
@@ -153,11 +158,19 @@ def _check_folder(out: Path, boats: Sequence[str]) -> None:
 
 
 def _write_models(
-    out: Path, base: Path, models: Mapping[str, BoatModel], rate: float | None
+    out: Path,
+    base: Path,
+    models: Mapping[str, BoatModel],
+    rate: float | None,
+    rules: tuple[str, ...],
 ) -> None:
     (out / "boats").mkdir(parents=True, exist_ok=True)
     for name, model in models.items():
         text = (base / "boats" / f"{name}.toml").read_bytes()
+        if rules:
+            table = tomllib.loads(text.decode())
+            change_model(table, rules)
+            text = to_toml(table).encode()
         if rate is not None:
             if model.learning is not None:
                 raise UsageError(f"{name} has a learning curve already: no --learning")

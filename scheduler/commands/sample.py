@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from models.errors import UsageError
+from models.sample.rules import RULES
 from scheduler.commands.common import DEFAULT_YARD, positive, whole, whole_or_zero
 
 
@@ -29,6 +30,10 @@ def register(subparsers: Any) -> None:
         "--learning", type=_rate, metavar="RATE",
         help="every model is new: hours fall to RATE (0.6 to 1) at each doubling",
     )  # fmt: skip
+    parser.add_argument(
+        "--rules", type=_rules, default=(), metavar="NAMES",
+        help=f"further rules of the shop, with commas: all, or {', '.join(RULES)}",
+    )  # fmt: skip
     parser.add_argument("--from", dest="base", type=Path, default=DEFAULT_YARD)
     parser.add_argument("--out", type=Path, required=True, metavar="DIR")
     parser.set_defaults(run=run)
@@ -48,9 +53,21 @@ def run(args: argparse.Namespace) -> int:
         args.load,
         args.scale,
         args.learning,
+        args.rules,
     )
     print(f"{args.boats} boats in {args.out}: hullpace plan --yard {args.out}")
     return 0
+
+
+def _rules(text: str) -> tuple[str, ...]:
+    """Names of rules, for argparse."""
+    names = RULES if text == "all" else tuple(sorted(set(text.split(","))))
+    unknown = set(names) - set(RULES)
+    if unknown:
+        raise argparse.ArgumentTypeError(
+            f"{min(unknown)!r} is no rule; there are {', '.join(RULES)}, or all"
+        )
+    return names
 
 
 def _rate(text: str) -> float:
