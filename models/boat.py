@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from models.learning import Learning
 from models.materials import Film, MaterialUse
+from models.standards import StepStandard
 
 WAIT_KINDS = ("cure", "tack", "bond", "sequence", "transport")
 
@@ -60,6 +61,7 @@ class RoutingOperation:
     setup_family: str | None = None  # color, at a station with set-ups
     caution: str | None = None  # key of the cautions printed with the step
     gate: str | None = None  # inspection that must pass before what waits for its end
+    standard: StepStandard | None = None  # in place of that of the rates
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +165,10 @@ class Graphic:
 
 @dataclass(frozen=True, slots=True)
 class BoatModel:
-    """Everything that `boats/MODEL.toml` says."""
+    """Everything that `boats/MODEL.toml` says.
+
+    `standards` come from what a yard accepted (`models.actuals`), not from the file.
+    """
 
     id: str
     name: str
@@ -176,3 +181,4 @@ class BoatModel:
     graphics: tuple[Graphic, ...]
     learning: Learning | None = None
     uses: tuple[MaterialUse, ...] = ()
+    standards: tuple[StepStandard, ...] = ()

@@ -1,7 +1,9 @@
 """Labor hours from quantities, derived line by line.
 
 hours of a line = quantity x factor x hours per unit x (1 + allowance). The allowance
-is a share of job time here, never of the working day; `share_of_job` converts.
+is a share of job time here, never of the working day; `share_of_job` converts. Where a
+yard accepted another standard for a step (`models.standards`), the lines of the step
+are followed by one for the difference.
 Hours are kept unrounded; only what is shown is rounded, so that it adds up.
 """
 
@@ -104,9 +106,9 @@ def hour_lines(
     """
     routing = route(model, order)
     lines = [
-        _hour_line(operation, line, routing.quantities, yard)
+        line
         for operation in routing.operations
-        for line in operation.work
+        for line in _lines_of(operation, routing.quantities, yard)
     ]
     if model.learning is not None and number is not None:
         again = {one.code for one in order.rework}
@@ -136,10 +138,12 @@ def routed_hours(
 ) -> float:
     """Labor hours of one step, unrounded."""
     share = _allowance(operation, allowances)
-    return math.fsum(
+    hours = math.fsum(
         standard_time(base_hours(line, _quantity(line, quantities)), share)
         for line in operation.work
     )
+    standard = operation.step.standard
+    return hours if standard is None else hours * standard.factor
 
 
 def total_hours(lines: Iterable[HourLine]) -> float:
@@ -171,6 +175,39 @@ def _quantity(line: WorkLine, quantities: dict[str, float]) -> float | None:
 def _allowance(operation: RoutedOperation, allowances: dict[str, float]) -> float:
     name = operation.step.allowance
     return 0.0 if name is None else allowances[name]
+
+
+def _lines_of(
+    operation: RoutedOperation, quantities: dict[str, float], yard: Yard
+) -> list[HourLine]:
+    lines = [_hour_line(operation, one, quantities, yard) for one in operation.work]
+    standard = operation.step.standard
+    if standard is not None and lines:
+        hours = total_hours(lines)
+        change = round(standard.factor - 1, 6)
+        lines.append(_change_line(operation, standard.text, hours, change))
+    return lines
+
+
+def _change_line(
+    operation: RoutedOperation, text: str, hours: float, change: float
+) -> HourLine:
+    """What an accepted standard adds to the hours of a step, or takes from them."""
+    return HourLine(
+        operation=operation.code,
+        station=operation.step.station,
+        text=text,
+        basis="re-estimated",
+        quantity_name=None,
+        quantity=hours,
+        unit="h",
+        factor=change,
+        hours_per_unit=1.0,
+        base_hours=hours * change,
+        allowance=0.0,
+        hours=hours * change,
+        shown_hours=0.0,
+    )
 
 
 def _hour_line(

@@ -66,6 +66,7 @@ def _step(one: Rework, like: RoutingOperation, gate: str | None) -> RoutingOpera
         when=None,
         unless=None,
         gate=gate,
+        standard=None,
     )
     if one.skill is None or one.station is None:
         return step

@@ -75,6 +75,7 @@ def route(model: BoatModel, order: Order) -> Routing:
         if chain is not None and step.code == chain.waits[-1].after:
             steps += chain.steps
         steps.append(_with_added_work(step, model, order.options))
+    steps = _with_standards(steps, model)
     codes = {step.code for step in steps}
     all_waits = model.waits if chain is None else model.waits + chain.waits
     waits = [w for w in all_waits if w.before in codes and w.after in codes]
@@ -84,6 +85,15 @@ def route(model: BoatModel, order: Order) -> Routing:
         waits=tuple(waits),
         quantities=model.quantities | (chain.quantities if chain else {}),
     )
+
+
+def _with_standards(
+    steps: list[RoutingOperation], model: BoatModel
+) -> list[RoutingOperation]:
+    known = {one.operation: one for one in model.standards}
+    if not known:
+        return steps
+    return [replace(step, standard=known.get(step.code)) for step in steps]
 
 
 def takes_part(step: RoutingOperation, options: Collection[str]) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 from datetime import date
 from typing import Any
 
+from models.actuals.decisions import Standards
 from models.actuals.earned import StationWeek
 from models.actuals.estimates import Estimate
 from scheduler.commands.common import plural, table
@@ -75,7 +76,11 @@ def _unrecorded_line(rows: Sequence[StationWeek]) -> list[str]:
 
 
 def suggestion_lines(
-    rows: Sequence[Estimate], suggested: Collection[Estimate], *, every: bool
+    rows: Sequence[Estimate],
+    suggested: Collection[Estimate],
+    now: Standards,
+    *,
+    every: bool,
 ) -> list[str]:
     """Estimates that are to be looked at, or every one, and what they mean."""
     if not rows:
@@ -85,7 +90,7 @@ def suggestion_lines(
     shown = [one for one in rows if every or one in suggested]
     lines = []
     if shown:
-        heads = ("model", "step", "boats", "standard", "worked", "own", "suggested")
+        heads = ("model", "step", "boats", "standard", "worked", "own", "now")
         cells = [
             (
                 one.model,
@@ -94,12 +99,16 @@ def suggestion_lines(
                 f"{one.standard_hours:.2f}",
                 f"{one.actual_hours:.2f}",
                 f"x {one.own_factor:.2f}",
+                f"x {now.factor((one.model, one.operation)):.2f}",
                 f"x {one.factor:.2f}",
                 within_text(one),
             )
             for one in shown
         ]
-        lines += [*table((*heads, "within"), cells, "  rrrrrr"), *HOW_ESTIMATED]
+        lines += [
+            *table((*heads, "suggested", "within"), cells, "  rrrrrrr"),
+            *HOW_ESTIMATED,
+        ]
     others = len(rows) - len(shown)
     if others:
         figures = plural(others, "more figure")
@@ -142,6 +151,22 @@ def flagged_lines(rows: Sequence[Estimate]) -> list[str]:
     ]
 
 
+def decided_lines(now: Standards) -> list[str]:
+    """Accepted standards that hold, and those that rates have overtaken."""
+    rows = [
+        (*key, one.boats, f"x {one.factor:.2f}", state)
+        for held, state in ((now.held, "holds"), (now.outdated, "holds no more"))
+        for key, one in sorted(held.items())
+    ]
+    if not rows:
+        return []
+    lines = ["", "ACCEPTED STANDARDS"]
+    lines += table(("model", "step", "boats", "factor", ""), rows, "  rr")
+    if now.outdated:
+        lines.append("What holds no more was accepted for other rates than the files'.")
+    return lines
+
+
 def left_out_line(orders: Sequence[str]) -> list[str]:
     """Boats for which the yard has no standard any more."""
     if not orders:
@@ -159,6 +184,7 @@ def as_object(
     found: Sequence[Estimate],
     suggested: Collection[Estimate],
     left_out: Sequence[str],
+    now: Standards,
 ) -> dict[str, Any]:
     """All of it for other programs."""
     return {
@@ -172,12 +198,12 @@ def as_object(
             }
             for one in rows
         ],
-        "standards": [_estimate(one, one in suggested) for one in found],
+        "standards": [_estimate(one, one in suggested, now) for one in found],
         "left_out": list(left_out),
     }
 
 
-def _estimate(one: Estimate, suggested: bool) -> dict[str, Any]:
+def _estimate(one: Estimate, suggested: bool, now: Standards) -> dict[str, Any]:
     return {
         "model": one.model,
         "operation": one.operation,
@@ -187,6 +213,7 @@ def _estimate(one: Estimate, suggested: bool) -> dict[str, Any]:
         "own_factor": round(one.own_factor, 4),
         "operation_factor": round(one.operation_factor, 4),
         "factor": round(one.factor, 4),
+        "factor_now": now.factor((one.model, one.operation)),
         "relative_error": round(one.relative_error, 4),
         "suggested": suggested,
         "flagged": [step.order for step in one.flagged],

@@ -11,7 +11,7 @@ from models.recording.entries import FloorEntry, standing
 from models.recording.facts import with_facts
 from models.recording.gates import failed_gates
 from models.routing import route
-from models.store.documents import to_book
+from models.store.decisions import book_in_force
 from models.store.loads import read_state
 from models.store.plans import Publication, newest, read_document
 from models.store.records import read_records
@@ -90,7 +90,7 @@ def _book(
     state = read_state(connection)
     if state.loaded is None:
         raise UsageError(f"nothing was loaded into {store.shown} yet: hullpace load")
-    book = to_book(state.loaded)
+    book = book_in_force(connection, state.loaded)
     names = {one.order for one in book.orders}
     held = standing(read_records(connection))
     entries = [one for one in held if one.order in names]

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlalchemy import Connection
 
+from models.actuals.decisions import Decision, with_standards
 from models.actuals.past import Past, past_of
 from models.errors import UsageError
 from models.recording.entries import FloorEntry, standing
+from models.store.decisions import read_decisions
 from models.store.documents import to_book
 from models.store.loads import read_gone, read_state
 from models.store.records import read_records
@@ -19,11 +21,18 @@ from models.store.transactions import Store, read
 class Worked:
     """Boats that were ever loaded, at the rates of the files, and what the floor said.
 
-    `entries` are those that hold, in their order, of boats with a standard.
+    `entries` are those that hold, in their order, of boats with a standard;
+    `decisions` those about standards, oldest first.
     """
 
     past: Past
     entries: tuple[FloorEntry, ...]
+    decisions: tuple[Decision, ...] = ()
+
+    @property
+    def in_force(self) -> Past:
+        """The same boats at the standards that hold now."""
+        return replace(self.past, book=with_standards(self.past.book, self.decisions))
 
 
 def read_worked(connection: Connection, store: Store) -> Worked:
@@ -42,7 +51,8 @@ def read_worked(connection: Connection, store: Store) -> Worked:
     past = past_of(to_book(loaded), [one.order for one in gone], in_hand)
     known = {one.order for one in past.book.orders}
     held = standing(read_records(connection))
-    return Worked(past, tuple(one for one in held if one.order in known))
+    entries = tuple(one for one in held if one.order in known)
+    return Worked(past, entries, tuple(read_decisions(connection)))
 
 
 def worked(store: Store) -> Worked:

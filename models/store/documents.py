@@ -17,6 +17,7 @@ from typing import Any, TypeVar
 
 from pydantic import TypeAdapter
 
+from models.actuals.decisions import Decision
 from models.boat import BoatModel
 from models.orders import Arrival, Book, InHand, Lock, Order
 from models.recording.entries import FloorEntry
@@ -41,7 +42,7 @@ class OrderRecord:
     locks: tuple[Lock, ...] = ()
 
 
-Kind = TypeVar("Kind", YardRecord, OrderRecord, FloorEntry)
+Kind = TypeVar("Kind", YardRecord, OrderRecord, FloorEntry, Decision)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Numbers that people read and quote: of loads, published plans, floor entries."""
+"""Numbers that people read and quote: of loads, plans, entries, decisions."""
 
 from __future__ import annotations
 
@@ -6,13 +6,14 @@ import json
 
 from sqlalchemy import Connection, func, select
 
-from models.store.schema import floor_entries, loads, log, publications
+from models.store.schema import floor_entries, loads, log, publications, standards
 
 RESTORED = "restore"  # action of the log entry of a restore
 _NUMBERED = {
     "loads": loads,
     "publications": publications,
     "floor_entries": floor_entries,
+    "standards": standards,
 }
 
 

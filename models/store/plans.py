@@ -12,6 +12,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, select
 
 from models.errors import Overtaken, UsageError
+from models.store.decisions import standards_source
 from models.store.documents import digest
 from models.store.log import Author, append
 from models.store.numbering import next_number
@@ -173,7 +174,7 @@ def _load_of(connection: Connection, inputs: Mapping[str, str]) -> int:
     row = connection.execute(query.limit(1)).first()
     if row is None:
         raise UsageError("nothing was loaded yet: run `hullpace load` first")
-    sources = json.loads(row.sources)
+    sources = json.loads(row.sources) | standards_source(connection)
     names = sorted(
         name
         for name in sources.keys() | inputs.keys()
@@ -183,7 +184,7 @@ def _load_of(connection: Connection, inputs: Mapping[str, str]) -> int:
         raise Overtaken(
             f"the plan was made from other data than load {row.number}: "
             f"{', '.join(names)}. Nothing was published. Load the files of the plan, "
-            "or plan anew from those that were loaded"
+            "or plan anew from what the store holds: hullpace plan --store URL"
         )
     return int(row.number)
 

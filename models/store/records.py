@@ -18,7 +18,8 @@ from models.recording.checks import new_objections
 from models.recording.conditions import warnings_of
 from models.recording.entries import WITHDRAW, FloorEntry, Recorded, standing
 from models.recording.objection import Objection
-from models.store.documents import digest, from_text, to_book, to_text
+from models.store.decisions import book_in_force
+from models.store.documents import digest, from_text, to_text
 from models.store.loads import read_state
 from models.store.log import Author, append
 from models.store.numbering import next_number
@@ -117,7 +118,7 @@ def _book(connection: Connection, store: Store) -> Book:
     loaded = read_state(connection).loaded
     if loaded is None:
         raise UsageError(f"nothing was loaded into {store.shown} yet: hullpace load")
-    return to_book(loaded)
+    return book_in_force(connection, loaded)
 
 
 class _Sorter:

@@ -115,3 +115,16 @@ floor_entries = Table(
     _entry(),
     sqlite_strict=True,
 )
+
+# What was decided about suggested standards, as one document each.
+standards = Table(
+    "standards",
+    metadata,
+    _number("number"),
+    Column("model", Text, nullable=False),
+    Column("operation", Text, nullable=False),
+    Column("digest", Text, nullable=False),
+    Column("content", Text, nullable=False),
+    _entry(),
+    sqlite_strict=True,
+)

@@ -16,6 +16,7 @@ from models.store.schema import (
     order_versions,
     plans,
     publications,
+    standards,
     yard_versions,
 )
 from models.store.transactions import Store, read
@@ -61,6 +62,8 @@ def _digests(connection: Connection) -> Iterator[str]:
         yield from _digest(name, row, row.content)
     for row in connection.execute(select(floor_entries)):
         yield from _digest(f"Entry {row.number} from the floor", row, row.content)
+    for row in connection.execute(select(standards)):
+        yield from _digest(f"Decision {row.number} on a standard", row, row.content)
     for row in connection.execute(select(plans)):
         try:
             content = zlib.decompress(row.content).decode("utf-8")
@@ -84,6 +87,7 @@ def _entries(connection: Connection) -> Iterator[str]:
         ("load", loads),
         ("publish", publications),
         ("record", floor_entries),
+        ("standard", standards),
     ):
         told = {row.entry for row in rows if row.action == action}
         made = set(connection.execute(select(table.c.entry)).scalars())

@@ -174,6 +174,7 @@ def _cannot_stand(
 ) -> dict[str, str]:
     """Find what facts, locks or a changed order or yard do not allow, with causes."""
     operations = {one.id: one for one in problem.operations}
+    hours = {one.id: one.labor_hours for one in plan.problem.operations}
     yard = _YardNow(with_opened(problem, opened_by(problem, plan)))
     slots = SlotsNow(problem)
     pinned = dict(locked_starts(problem))
@@ -185,12 +186,14 @@ def _cannot_stand(
     for name, one in bound.items():
         operation = operations[name]
         if operation.order in changed:
-            moved[name] = "the order's model, options or hours have changed"
+            moved[name] = "the order's model or steps have changed"
             continue
         cause = None
         if name in facts:
             if not _remainder_stands(one, operation, problem.axis.tick_minutes):
                 cause = "what remains of it differs from the plan"
+        elif round(operation.labor_hours - hours[name], 6):
+            cause = "its labor hours have changed"
         elif one.start < operation.earliest:
             cause = _too_early(operation, problem)
         if name in locks and not _agrees(one, locks[name]):
@@ -254,7 +257,6 @@ def _changed_orders(problem: Problem, plan: Plan) -> set[str]:
                 one.skill,
                 one.crew_min,
                 one.crew_max,
-                round(one.labor_hours, 6),
                 None if one.id in begun else one.duration_minutes,
                 one.one_go,
                 one.demands,

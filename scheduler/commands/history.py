@@ -106,6 +106,10 @@ def _told(one: Entry) -> str:
             return f"entry {told['numbers'][0]} from the floor{kept}"
         first, last = told["numbers"][0], told["numbers"][-1]
         return f"entries {first} to {last} from the floor{kept}"
+    if one.action == "standard":
+        boats = plural(told["boats"], "boat")
+        figure = f"x {told['factor']:.2f} from {boats}"
+        return f"standard of {told['step']}, {figure}: {told['verdict']}"
     return f"restored: {told['entries']} entries, instead of {told['replaced']}"
 
 

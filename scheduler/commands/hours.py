@@ -13,7 +13,13 @@ from models.hours import HourLine, hour_lines
 from models.learning import boat_number, boat_numbers
 from models.loading.faults import one_of
 from models.orders import Order
-from scheduler.commands.common import open_plan, read_book, table, yard_options
+from scheduler.commands.common import (
+    DEFAULT_YARD,
+    open_plan,
+    read_book,
+    table,
+    yard_options,
+)
 
 if TYPE_CHECKING:
     from models.orders import Book
@@ -34,6 +40,10 @@ def register(subparsers: Any) -> None:
         "--plan", type=Path, metavar="FILE",
         help="with --materials: days of need, weeks and missing items of this plan",
     )  # fmt: skip
+    parser.add_argument(
+        "--store", metavar="URL",
+        help="orders as they were loaded, with the standards that were accepted",
+    )  # fmt: skip
     parser.add_argument("--json", action="store_true", help="print objects, not tables")
     parser.set_defaults(run=run)
 
@@ -42,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
     """Print the derivation of one order or model, or the totals of the book."""
     if args.plan is not None and not args.materials:
         raise UsageError("--plan needs --materials: hours do not depend on a plan")
-    book = read_book(args)
+    book = read_book(args) if args.store is None else _loaded_book(args)
     chosen = _chosen(book, args.order, args.model)
     if args.materials:
         return _materials(args, book, chosen)
@@ -75,6 +85,16 @@ def run(args: argparse.Namespace) -> int:
         print(f"\n{sum(_total(lines) for _, lines in derived):.2f} labor hours in all.")
         print("One order line by line: hullpace hours --order ORDER")
     return 0
+
+
+def _loaded_book(args: argparse.Namespace) -> Book:
+    """The book of a store, at the standards that hold."""
+    from models.store.decisions import loaded_book
+    from models.store.transactions import open_store
+
+    if args.orders or args.yard != DEFAULT_YARD:
+        raise UsageError("--store holds the yard and its orders: leave out the files")
+    return loaded_book(open_store(args.store))
 
 
 def _materials(args: argparse.Namespace, book: Book, chosen: list[Order]) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from models.actuals.decisions import Standards
 from models.actuals.earned import StationWeek
 from models.actuals.estimates import estimates
 from scheduler.actuals_report import (
@@ -16,6 +17,7 @@ from scheduler.actuals_report import (
 from tests.models.actuals.boats import boats
 
 MONDAY = date(2027, 3, 1)
+NOW = Standards({}, {}, {})
 
 
 def test_weeks_before_are_summed_up() -> None:
@@ -41,12 +43,12 @@ def test_what_is_suggested_and_what_is_not() -> None:
     steps = boats(14.9, 15.0, 15.1) + boats(9.5, 10.5, model="cutter", operation="fit")
     found = estimates(steps)
     suggested = [one for one in found if one.differs_from(1.0)]
-    lines = suggestion_lines(found, suggested, every=False)
+    lines = suggestion_lines(found, suggested, NOW, every=False)
     assert [line.split()[:3] for line in lines[2:3]] == [["skiff", "lay-up", "3"]]
     assert lines[-1].startswith("1 more figure lies too near")
-    every = suggestion_lines(found, suggested, every=True)
+    every = suggestion_lines(found, suggested, NOW, every=True)
     assert [line.split()[0] for line in every[2:4]] == ["cutter", "skiff"]
-    told = as_object([], found, suggested, [])["standards"]
+    told = as_object([], found, suggested, [], NOW)["standards"]
     assert [(one["model"], one["suggested"]) for one in told] == [
         ("cutter", False),
         ("skiff", True),

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from models.actuals.decisions import Decision, basis_of
 from models.loading import load_book
 from models.loading.floor_entries import Draft
 from models.recording.entries import FloorEntry
@@ -20,7 +21,8 @@ from models.store.log import Author
 from models.store.plans import publish
 from models.store.records import record
 from models.store.schema import metadata
-from models.store.transactions import Store, open_store, read
+from models.store.standards import keep
+from models.store.transactions import Store, open_store, read, write
 from tests.stores import address, server
 
 __all__ = ["address", "server"]
@@ -79,6 +81,13 @@ def draft(what: str, at: str, *, corrects: int | None = None, **more: Any) -> Dr
     return Draft(entry, corrects, "floor.csv", "row 2")
 
 
+def decision(verdict: str, factor: float, boats: int = 3) -> Decision:
+    """A decision on the standard of demolding the little yard's boat."""
+    yard = little_yard().yard
+    basis = basis_of(yard.models["skiff-16"], yard.yard, "hull.demold")
+    return Decision("skiff-16", "hull.demold", verdict, factor, boats, 0.05, basis)
+
+
 def rows(store: Store) -> dict[str, list[Any]]:
     """Every row of every table."""
     return read(
@@ -105,8 +114,10 @@ def loaded(store: Store) -> Store:
 
 @pytest.fixture
 def recorded(published: Store) -> Store:
-    """A store with the little yard, plan 1 and an entry from the floor."""
+    """A store with the little yard, plan 1, an entry and a decision."""
     record(published, [draft("hours", "07:00", hours=1.0)], ANN)
+    refused = decision("refused", 1.2)
+    write(published, lambda connection: keep(connection, refused, ANN))
     return published
 
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from models.errors import UsageError
 from models.orders import Arrival, Book, Lock, Rework
+from models.standards import StepStandard
 from models.yard import Outage
 from scheduler.building.build import build_problem
 from scheduler.building.commitment import FOLLOWS, INSERTED, Standing, standing
@@ -101,10 +102,20 @@ def test_a_changed_order_is_planned_anew() -> None:
     assert {one.operation for one in given.committed} == {
         name for name in PLANNED if name.startswith("B1/")
     }
-    assert set(given.moved.values()) == {
-        "the order's model, options or hours have changed"
-    }
+    assert set(given.moved.values()) == {"the order's model or steps have changed"}
     assert "B2/prep" in {one.operation for one in given.published}
+
+
+def test_a_step_with_another_standard_moves_alone_with_what_follows() -> None:
+    """Steps before it stand, and so does everything else."""
+    models = {
+        name: replace(one, standards=(StepStandard("rig", 2.0, 6),))
+        for name, one in BOOK.models.items()
+    }
+    given = stand(models=models)
+    assert given.moved["B1/rig"] == "its labor hours have changed"
+    assert set(given.moved.values()) == {"its labor hours have changed", FOLLOWS}
+    assert "B1/demold" in {one.operation for one in given.committed}
 
 
 @given(st.integers(0, 3), st.integers(-300, 60))
