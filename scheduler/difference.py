@@ -117,6 +117,8 @@ class Difference:
     done_since: int
     tardiness_before: float
     tardiness_after: float
+    overtime_before: float  # price
+    overtime_after: float
 
     @property
     def same(self) -> bool:
@@ -142,8 +144,10 @@ def difference(before: Plan, after: Plan) -> Difference:
         people=tuple(_people(before, after)),
         compared=compared,
         done_since=len(_to_do(before) & _ids(after) - to_do),
-        tardiness_before=_tardiness(before),
-        tardiness_after=_tardiness(after),
+        tardiness_before=_level(before, "tardiness"),
+        tardiness_after=_level(after, "tardiness"),
+        overtime_before=_level(before, "overtime"),
+        overtime_after=_level(after, "overtime"),
     )
 
 
@@ -284,7 +288,5 @@ def _work(plan: Plan) -> dict[str, dict[str, float]]:
     return work
 
 
-def _tardiness(plan: Plan) -> float:
-    return next(
-        (one.value for one in plan.answer.levels if one.name == "tardiness"), 0.0
-    )
+def _level(plan: Plan, name: str) -> float:
+    return next((one.value for one in plan.answer.levels if one.name == name), 0.0)

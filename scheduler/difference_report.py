@@ -34,8 +34,18 @@ def word_lines(found: Difference) -> list[str]:
         *_operations(found),
         f"Weighted working days late: {found.tardiness_before:g} before, "
         f"{found.tardiness_after:g} after.",
+        *_overtime(found),
     ]
     return lines
+
+
+def _overtime(found: Difference) -> list[str]:
+    if not found.overtime_before and not found.overtime_after:
+        return []
+    return [
+        f"Price of overtime: {found.overtime_before:,.0f} before, "
+        f"{found.overtime_after:,.0f} after."
+    ]
 
 
 def _named(names: Iterable[str]) -> str:
@@ -196,6 +206,7 @@ def as_object(found: Difference) -> dict[str, Any]:
     return {
         "same": found.same,
         "tardiness": {"before": found.tardiness_before, "after": found.tardiness_after},
+        "overtime": {"before": found.overtime_before, "after": found.overtime_after},
         "operations_compared": found.compared,
         "operations_done_since": found.done_since,
         "boats": [_boat_object(one) for one in found.boats if one.changed],

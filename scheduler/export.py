@@ -34,12 +34,16 @@ def neutral(cell: Cell) -> Cell:
 
 
 def tables(plan: Plan) -> dict[str, Table]:
-    """Give the tables of a plan by name; the first row of each is its heading."""
+    """Give the tables of a plan by name; the first row of each is its heading.
+
+    That of overtime is there where the yard offers any.
+    """
     return {
         "operations": _operations(plan),
         "orders": _orders(plan),
         "occupations": _occupations(plan),
         "people": _people(plan),
+        **({"overtime": _overtime(plan)} if plan.problem.overtime else {}),
     }
 
 
@@ -162,3 +166,19 @@ def _people(plan: Plan) -> Table:
             rows.append((stint.person, stint.start, one.operation, row))
     heading = "person from to hours order operation station"
     return [[*heading.split()], *(row for *_, row in sorted(rows))]
+
+
+def _overtime(plan: Plan) -> Table:
+    """Give one row for each person in each opened window, with hours and price."""
+    axis = plan.problem.axis
+    windows = {one.id: one for one in plan.problem.overtime}
+    table: Table = [["window", "calendar", "person", "from", "to", "hours", "price"]]
+    for row in plan.answer.overtime:
+        window = windows[row.window]
+        if row.person is not None:
+            hours = (row.finish - row.start) * axis.tick_minutes / 60
+            span = axis.iso(row.start), axis.iso(row.finish)
+            price = hours * window.price_per_hour
+            name = row.window, window.calendar, row.person
+            table.append([*name, *span, hours, price])
+    return table

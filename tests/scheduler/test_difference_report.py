@@ -13,7 +13,7 @@ from scheduler.difference_report import (
     word_lines,
 )
 from scheduler.plan import OrderResult
-from tests.scheduler.small_plan import small_plan
+from tests.scheduler.small_plan import overtime_plan, small_plan
 from tests.scheduler.small_yard import at
 from tests.scheduler.test_difference import (
     PLAN,
@@ -101,3 +101,11 @@ def test_the_object_holds_everything() -> None:
     assert boat["finish"] == {"before": "2027-03-18", "after": "2027-03-23"}
     assert boat["days_later"] == 5
     assert boat["late_days"] == {"before": 0, "after": 2}
+
+
+def test_the_price_of_overtime_is_told_where_there_is_any() -> None:
+    """Before and after, in words and for other programs."""
+    found = difference(PLAN, overtime_plan())
+    assert "Price of overtime: 0 before, 120 after." in word_lines(found)
+    assert as_object(found)["overtime"] == {"before": 0.0, "after": 120.0}
+    assert not any("overtime" in line for line in word_lines(difference(IN_TIME, PLAN)))

@@ -19,7 +19,7 @@ from scheduler.export import (
     table_to_csv,
     tables,
 )
-from tests.scheduler.small_plan import small_plan
+from tests.scheduler.small_plan import overtime_plan, small_plan
 
 SIGNS = "=+-@\t\r\n\0＝＋－＠"
 
@@ -142,3 +142,15 @@ def test_a_workbook_is_neutral_too(tmp_path: Path) -> None:
     sheet = load_workbook(export_workbook(hostile, tmp_path))["orders"]
     cells = [row[1] for row in sheet.iter_rows(min_row=2)]
     assert [(cell.value, cell.data_type) for cell in cells] == [("'=1+1", "s")] * 2
+
+
+def test_overtime_is_a_table_where_it_is_offered() -> None:
+    """Two people for 1.5 h each at 40 an hour; without an offer there is no table."""
+    assert "overtime" not in tables(small_plan())
+    heading, *rows = tables(overtime_plan())["overtime"]
+    assert heading == ["window", "calendar", "person", "from", "to", "hours", "price"]
+    span = "2027-03-12T04:30-05:00", "2027-03-12T06:00-05:00"
+    assert rows == [
+        ["early 1", "lamination", person, *span, 1.5, 60.0]
+        for person in ("LM-01", "LM-03")
+    ]
