@@ -6,6 +6,7 @@ HullpaceError            anything a user can mend; printed as one clear line
 +-- PlanRefused          a plan broke a rule and was not written
 +-- NoPlan               no feasible plan was found
 +-- StoreFault           the store cannot be opened, read or written
++-- ChangeRefused        an order cannot be changed as it was asked for
 +-- Overtaken            somebody else has changed the same thing since
 """
 
@@ -39,6 +40,12 @@ class NoPlan(HullpaceError):
 
 class StoreFault(HullpaceError):
     """The store cannot be opened, read or written; nothing of it was changed."""
+
+
+class ChangeRefused(HullpaceError):
+    """An order cannot be changed as it was asked for; the message gives the reasons."""
+
+    exit_code = 1
 
 
 class Overtaken(HullpaceError):

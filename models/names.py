@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from models.errors import DataFaults
-from models.rework import reworked_step
+from models.rework import added_step
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -66,10 +66,10 @@ class Names:
         known = self.operations.get((model, code))
         if known:
             return known
-        again = reworked_step(code)
+        again = added_step(code)
         if again is not None:
-            step, number = again
-            return f"{self.operation(model, step)}, rework {number}"
+            step, kind, number = again
+            return f"{self.operation(model, step)}, {kind} {number}"
         color = _COLOR.match(code)
         if color:
             part = self.part(model, color["part"]).lower()
@@ -78,7 +78,7 @@ class Names:
 
     def knows(self, model: str, code: str) -> bool:
         """Whether the yard's files say what an operation is."""
-        again = reworked_step(code)
+        again = added_step(code)
         if again is not None:
             return self.knows(model, again[0])
         color = _COLOR.match(code) and model in self.models
@@ -86,7 +86,7 @@ class Names:
 
     def caution(self, model: str, code: str) -> str | None:
         """Key of the caution that belongs to an operation."""
-        again = reworked_step(code)
+        again = added_step(code)
         code = code if again is None else again[0]
         if _COLOR.match(code):
             return "gel_coat"

@@ -17,7 +17,8 @@ class Rework:
     """Work that the routing does not foresee (`models.rework`).
 
     It is done after the end of the step `after`, on the parts of the step `like` and,
-    unless `station`, `skill` and crew say otherwise, as that one is.
+    unless `station`, `skill` and crew say otherwise, as that one is. With
+    `keeps_waits` (of a change order) the waits of `after` stay beside its own.
     """
 
     code: str
@@ -29,6 +30,7 @@ class Rework:
     skill: str | None = None
     crew_min: int = 1
     crew_max: int = 1
+    keeps_waits: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ from scheduler.commands import (
     history,
     hours,
     load,
+    order,
     plan,
     publish,
     quote,
@@ -32,7 +33,7 @@ from scheduler.commands import (
 
 COMMANDS = (
     *(load, hours, plan, check, publish, diff, recall, quote, trial, export),
-    *(record, actuals, sheets, history, backup, restore, sample, doctor),
+    *(record, order, actuals, sheets, history, backup, restore, sample, doctor),
 )
 MOST_FAULTS = 200
 

@@ -11,7 +11,7 @@ from models.hours import operation_hours
 from models.recording.entries import REWORK, SCRAP, START, FloorEntry
 from models.recording.facts import DONE, after, by_step, first_progress
 from models.recording.rework import with_rework
-from models.rework import reworked_step
+from models.rework import added_step
 from models.routing import route
 
 
@@ -28,7 +28,7 @@ class PlannedStep:
     @property
     def is_rework(self) -> bool:
         """Whether it does another step again."""
-        return reworked_step(self.operation) is not None
+        return added_step(self.operation) is not None
 
 
 @dataclass(frozen=True, slots=True)

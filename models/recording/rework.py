@@ -28,8 +28,9 @@ def with_rework(book: Book, entries: Sequence[FloorEntry]) -> Book:
         if not asks_for_rework(entry) or entry.order not in orders:
             continue
         here = found.setdefault(entry.order, list(orders[entry.order].rework))
-        if all(one.after != entry.operation for one in here):
-            here.append(_rework(entry))
+        asked = _rework(entry)
+        if all(one.code != asked.code for one in here):
+            here.append(asked)
     if not found:
         return book
     return replace(

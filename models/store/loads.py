@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, Row, and_, func, select
 
-from models.errors import Overtaken, UsageError
+from models.errors import ChangeRefused, Overtaken, UsageError
 from models.store.changes import (
     ADDED,
     CHANGED,
@@ -28,10 +29,20 @@ from models.store.documents import (
 )
 from models.store.log import Author, append
 from models.store.numbering import next_number
-from models.store.schema import loads, log, order_versions, yard_versions
+from models.store.schema import (
+    floor_entries,
+    loads,
+    log,
+    order_versions,
+    yard_versions,
+)
 from models.store.transactions import Store, read, write
 
 _MOST_NAMED = 5
+_AGAIN = (
+    "Nothing was loaded. See what the store holds now against your files: "
+    "hullpace load --dry-run"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +92,8 @@ def load(store: Store, files: Loaded, author: Author, after: int | None) -> Load
     ------
     Overtaken
         If something that would be changed has changed since `after`.
+    ChangeRefused
+        If options or graphics change of an order on which the floor has recorded work.
     UsageError
         If the store has never seen the load `after`.
     """
@@ -88,18 +101,33 @@ def load(store: Store, files: Loaded, author: Author, after: int | None) -> Load
     def work(connection: Connection) -> LoadResult:
         base = read_state(connection)
         _refuse_unknown(connection, store, after)
-        changes = changes_between(base.loaded, files)
+        kept = with_changed_work(base.loaded, files)
+        changes = changes_between(base.loaded, kept)
         old = base.loaded.sources if base.loaded is not None else None
         if not changes and old == files.sources:
             return LoadResult(base, base.number, changes, True)
         touched = _touched(connection, base, changes)
+        _refuse_begun(connection, base.loaded, kept, touched)
         if touched and after is None:
             return LoadResult(base, base.number, changes, False)
-        _refuse_overtaken(connection, touched, after)
-        number = _write(connection, base, files, changes, author)
+        if after is not None:
+            refuse_overtaken(connection, touched, after, _AGAIN)
+        number = _write(connection, base, kept, changes, author)
         return LoadResult(base, number, changes, True)
 
     return write(store, work)
+
+
+def with_changed_work(base: Loaded | None, files: Loaded) -> Loaded:
+    """The files, with what changes of their orders have added: no file says that."""
+    if base is None:
+        return files
+    orders = dict(files.orders)
+    for name in orders.keys() & base.orders.keys():
+        old, record = base.orders[name].order, orders[name]
+        order = replace(record.order, rework=old.rework, kept=old.kept)
+        orders[name] = replace(record, order=order)
+    return replace(files, orders=orders)
 
 
 def _refuse_unknown(connection: Connection, store: Store, after: int | None) -> None:
@@ -128,7 +156,7 @@ def read_state(connection: Connection) -> State:
         return State(0, None)
     orders = {
         one.order_id: from_text(OrderRecord, one.content)
-        for one in _newest_orders(connection)
+        for one in newest_versions(connection)
         if not one.withdrawn
     }
     yard = from_text(YardRecord, row.content)
@@ -140,12 +168,13 @@ def read_gone(connection: Connection) -> list[OrderRecord]:
     """Orders that are in the book no more, as they were last; by their names."""
     return [
         from_text(OrderRecord, one.content)
-        for one in _newest_orders(connection)
+        for one in newest_versions(connection)
         if one.withdrawn
     ]
 
 
-def _newest_orders(connection: Connection) -> list[Row[Any]]:
+def newest_versions(connection: Connection) -> list[Row[Any]]:
+    """The newest version of every order, withdrawn ones included; by their names."""
     newest = (
         select(order_versions.c.order_id, func.max(order_versions.c.version).label("v"))
         .group_by(order_versions.c.order_id)
@@ -159,35 +188,80 @@ def _newest_orders(connection: Connection) -> list[Row[Any]]:
     return list(connection.execute(query.order_by(order_versions.c.order_id)))
 
 
+def _refuse_begun(
+    connection: Connection, base: Loaded | None, files: Loaded, touched: Iterable[str]
+) -> None:
+    """Refuse other options for a boat that the floor works on: files know no more."""
+    if base is None:
+        return
+    told = set(connection.execute(select(floor_entries.c.order_id)).scalars())
+    names = [
+        name
+        for name in sorted(told.intersection(touched))
+        if name in files.orders
+        and name in base.orders
+        and _choice(base.orders[name]) != _choice(files.orders[name])
+    ]
+    if names:
+        more = f" and {len(names) - _MOST_NAMED} more" if names[_MOST_NAMED:] else ""
+        raise ChangeRefused(
+            f"the floor has recorded work on {', '.join(names[:_MOST_NAMED])}{more}, "
+            "whose model, options or graphics would change. Nothing was loaded. "
+            f"What that comes to: hullpace order change {names[0]} --options A;B"
+        )
+
+
+def _choice(record: OrderRecord) -> tuple[object, ...]:
+    order = record.order
+    return order.model, frozenset(order.options), order.graphics
+
+
 def _touched(
     connection: Connection, base: State, changes: tuple[Change, ...]
 ) -> dict[str, int]:
     """What the changes would replace, each with the load that wrote it last."""
     if base.loaded is None:
         return {}
-    written = {row.order_id: row.load for row in _newest_orders(connection)}
+    written = {row.order_id: row.load for row in newest_versions(connection)}
     touched = {
         one.id: written[one.id]
         for one in changes
         if not of_yard(one) and one.id in written
     }
     if any(of_yard(one) for one in changes):
-        version = _yard_version(connection)
+        version = yard_version(connection)
         first = select(func.min(loads.c.number)).where(loads.c.yard_version == version)
         touched["the yard"] = connection.execute(first).scalar_one()
     return touched
 
 
-def _yard_version(connection: Connection) -> int:
+def yard_version(connection: Connection) -> int:
+    """The newest version of the yard; 0 if there is none."""
     newest = select(func.max(yard_versions.c.version))
     return connection.execute(newest).scalar_one() or 0
 
 
-def _refuse_overtaken(
-    connection: Connection, touched: dict[str, int], after: int | None
+def refuse_overtaken(
+    connection: Connection, touched: Mapping[str, int], after: int, again: str
 ) -> None:
-    later = {name: load for name, load in touched.items() if load > (after or 0)}
-    if after is None or not later:
+    """Refuse to replace what was changed after a load.
+
+    Parameters
+    ----------
+    touched : mapping
+        What would be replaced, each with the load that wrote it last.
+    after : int
+        The load that the change was compared with.
+    again : str
+        What became of it, and how to see what the store holds now.
+
+    Raises
+    ------
+    Overtaken
+        If anything of it is newer.
+    """
+    later = {name: load for name, load in touched.items() if load > after}
+    if not later:
         return
     number = max(later.values())
     entry = log.join(loads, loads.c.entry == log.c.entry)
@@ -198,9 +272,7 @@ def _refuse_overtaken(
     more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
     raise Overtaken(
         f"since load {after}, {', '.join(names[:_MOST_NAMED])}{more} changed; last by "
-        f"{row.who} in load {number} ({row.at[:16].replace('T', ' ')} UTC). Nothing "
-        "was loaded. See what the store holds now against your files: "
-        "hullpace load --dry-run"
+        f"{row.who} in load {number} ({row.at[:16].replace('T', ' ')} UTC). {again}"
     )
 
 
@@ -217,7 +289,7 @@ def _write(
         for what in (ADDED, CHANGED, WITHDRAWN)
     }
     entry = append(connection, author, "load", {"load": number, **details})
-    version = _yard_version(connection)
+    version = yard_version(connection)
     if any(of_yard(one) for one in changes):
         version += 1
         content = to_text(files.yard)
@@ -247,7 +319,7 @@ def _order_rows(
     files: Loaded,
     changes: tuple[Change, ...],
 ) -> list[dict[str, Any]]:
-    versions = {row.order_id: row.version for row in _newest_orders(connection)}
+    versions = {row.order_id: row.version for row in newest_versions(connection)}
     rows = []
     for change in changes:
         if of_yard(change):

@@ -83,13 +83,13 @@ def _entries(connection: Connection) -> Iterator[str]:
     numbers = [row.entry for row in rows]
     if numbers != list(range(1, len(numbers) + 1)):
         yield "The log has a gap."
-    for action, table in (
-        ("load", loads),
-        ("publish", publications),
-        ("record", floor_entries),
-        ("standard", standards),
+    for actions, table in (
+        (("load", "order"), loads),
+        (("publish",), publications),
+        (("record",), floor_entries),
+        (("standard",), standards),
     ):
-        told = {row.entry for row in rows if row.action == action}
+        told = {row.entry for row in rows if row.action in actions}
         made = set(connection.execute(select(table.c.entry)).scalars())
         for entry in sorted(told ^ made):
             yield f"Entry {entry} of the log and the {table.name} do not agree."

@@ -96,6 +96,8 @@ def _told(one: Entry) -> str:
             if told[what]
         ]
         return f"load {told['load']}: {'; '.join(parts) or 'same data, new files'}"
+    if one.action == "order":
+        return f"load {told['load']}: {told['what']} order {told['order']}"
     if one.action == "publish":
         instead = f" instead of plan {told['replaces']}" if told["replaces"] else ""
         return f"plan {told['plan']} published upon load {told['load']}{instead}"

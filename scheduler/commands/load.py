@@ -81,11 +81,12 @@ def run(args: argparse.Namespace) -> int:
 def _preview(address: str, book: Book) -> LoadResult:
     from models.store.changes import changes_between
     from models.store.documents import from_book
-    from models.store.loads import LoadResult, State, current
+    from models.store.loads import LoadResult, State, current, with_changed_work
     from models.store.transactions import is_there, open_store
 
     state = current(open_store(address)) if is_there(address) else State(0, None)
-    changes = changes_between(state.loaded, from_book(book))
+    files = with_changed_work(state.loaded, from_book(book))
+    changes = changes_between(state.loaded, files)
     return LoadResult(state, state.number, changes, False)
 
 

@@ -10,7 +10,7 @@ from models.boat import RoutingWait
 from models.hours import operation_hours
 from models.names import names_of
 from models.orders import Rework
-from models.rework import rework_code, reworked_step
+from models.rework import added_step, rework_code
 from models.routing import route
 from tests.models.tiny import order_of, skiff, tiny_book, tiny_yard
 
@@ -30,8 +30,10 @@ def test_codes_count_on() -> None:
     """The rework of a rework has the next number."""
     assert rework_code("hull.laminate") == "hull.laminate.rework1"
     assert rework_code("hull.laminate.rework9") == "hull.laminate.rework10"
-    assert reworked_step("hull.laminate.rework2") == ("hull.laminate", 2)
-    assert reworked_step("hull.laminate") is None
+    assert added_step("hull.laminate.rework2") == ("hull.laminate", "rework", 2)
+    assert added_step("hull.laminate.change1") == ("hull.laminate", "change", 1)
+    assert added_step("hull.laminate") is None
+    assert rework_code("final.rig.change1") == "final.rig.change1.rework1"
 
 
 @pytest.mark.parametrize(
@@ -86,3 +88,21 @@ def test_its_name() -> None:
     assert names.operation("skiff-16", AGAIN.code) == "Laminate, rework 1"
     assert names.caution("skiff-16", AGAIN.code) == "lay_up"
     assert names.knows("skiff-16", AGAIN.code)
+
+
+def test_work_of_a_change_leaves_every_wait() -> None:
+    """A cure counts from both, a maximum only from the step that laid the resin."""
+    change = Rework(
+        "hull.gel_coat.change1", "Change", "hull.gel_coat", "hull.gel_coat", 2.0,
+        keeps_waits=True,
+    )  # fmt: skip
+    waits = waits_between(change)
+    assert waits["hull.gel_coat", "hull.laminate"].max_hours == 96
+    copy = waits[change.code, "hull.laminate"]
+    assert (copy.min_hours, copy.max_hours) == (3, None)
+    assert waits["hull.gel_coat", change.code].kind == "sequence"
+
+
+def test_rework_of_a_rework_may_be_named_first() -> None:
+    """What an order was loaded with does not know yet what gates ask for."""
+    assert waits_between(TWICE, AGAIN) == waits_between(AGAIN, TWICE)

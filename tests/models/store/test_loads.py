@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from models.errors import Overtaken, UsageError
+from models.errors import ChangeRefused, Overtaken, UsageError
 from models.store.documents import Loaded
 from models.store.loads import current, load
 from models.store.log import entries
@@ -162,3 +162,14 @@ def test_the_store_holds_what_was_loaded_last(
         assert load(store, files, ANN, state.number or None).done
         assert current(store).loaded == files
         assert load(store, files, BEN, None).changes == ()
+
+
+def test_options_of_a_boat_that_was_begun(recorded: Store) -> None:
+    """Files know nothing of what is made: a change order does."""
+    other = with_order(little_yard(), "B-1", options=("canvas-top",))
+    with pytest.raises(ChangeRefused, match="hullpace order change B-1"):
+        load(recorded, other, ANN, 1)
+    assert current(recorded).number == 1
+    assert load(recorded, with_order(little_yard(), "B-1", note="x"), ANN, 1).done
+    other = with_order(little_yard(), "B-2", note="x", graphics=None)
+    assert load(recorded, with_order(other, "B-1", note="x"), ANN, 2).done
