@@ -150,11 +150,15 @@ def _graphics_made(
     parts = {one.part for one in layouts}
     ends = {one.before for one in layouts}
     colors = tuple(f"{part}.color" for part in parts)
-    return [
-        f"{_told(row)}: graphics lie under the gel coat and cannot change any more"
+    made = [
+        row
         for row in begun.values()
         if row.operation in ends or row.operation.startswith(colors)
-    ][:1]
+    ]
+    if not made:
+        return []
+    told = _told(max(made, key=lambda row: row.started))
+    return [f"{told}: graphics lie under the gel coat and cannot change any more"]
 
 
 @dataclass(slots=True)
