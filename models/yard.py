@@ -177,6 +177,7 @@ class ObjectiveRules:
     flow_day_rate: int = 1
     weight_promised: int = 3
     weight_unpromised: int = 1
+    least_gain_late_days: int = 0  # more are to be saved before published work moves
 
 
 @dataclass(frozen=True, slots=True)

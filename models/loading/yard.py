@@ -194,6 +194,7 @@ class ObjectiveRow(Row):
     flow_day_rate: _Rate = 1
     weight_promised: _Weight = 3
     weight_unpromised: _Weight = 1
+    least_gain_late_days: Annotated[int, Field(ge=0, le=1_000_000)] = 0
 
 
 class LimitRow(Row):
@@ -309,6 +310,7 @@ def to_yard(file: YardFile, today: date) -> Yard:
             goal.flow_day_rate,
             goal.weight_promised,
             goal.weight_unpromised,
+            goal.least_gain_late_days,
         ),
         temperature=_to_temperature(file.temperature),
         limits=tuple(

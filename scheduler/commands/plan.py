@@ -55,6 +55,7 @@ def run(args: argparse.Namespace) -> int:
     """Plan; Ctrl-C keeps the best plan found so far."""
     from scheduler.plan_file import write_plan
     from scheduler.planner import Request, make_plan
+    from scheduler.rearranging import rearrange_if_worth_it
     from scheduler.report import changes_lines, report_lines
     from scheduler.searching.search import Budget
 
@@ -70,7 +71,8 @@ def run(args: argparse.Namespace) -> int:
     )
     args.out.mkdir(parents=True, exist_ok=True)
     with stop_on_interrupt() as stop, ProgressLine() as line:
-        outcome = make_plan(book, request, report=line.report, should_stop=stop.is_set)
+        find = rearrange_if_worth_it if args.rearrange else make_plan
+        outcome = find(book, request, report=line.report, should_stop=stop.is_set)
     path = args.out / "plan.json"
     write_plan(outcome.plan, path)
     if args.json:
