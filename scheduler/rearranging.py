@@ -54,7 +54,7 @@ def rearrange_if_worth_it(
         return _told(moved, f"rearranging saves {gain:g} weighted late days")
     asked = f", and more than {least} are asked for" if least else ""
     return _told(
-        kept,
+        _bounded_by(kept, moved),
         f"published work kept: rearranging saves {max(gain, 0):g} weighted late days"
         f"{asked}",
     )
@@ -68,6 +68,17 @@ def _half(budget: Budget) -> Budget:
 
 def _late_days(outcome: Outcome) -> float:
     return float(outcome.plan.answer.levels[0].value)
+
+
+def _bounded_by(kept: Outcome, moved: Outcome) -> Outcome:
+    """State of the kept plan only what no rearranged plan can beat either."""
+    first, *others = kept.plan.answer.levels
+    bound = moved.plan.answer.levels[0].bound
+    levels = [replace(first, bound=bound, status="bounded")]
+    levels += [replace(one, bound=None, status="feasible") for one in others]
+    answer = replace(kept.plan.answer, levels=tuple(levels))
+    plan = replace(kept.plan, answer=answer)
+    return replace(kept, plan=plan, bounding=moved.bounding)
 
 
 def _told(outcome: Outcome, words: str) -> Outcome:
