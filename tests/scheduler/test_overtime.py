@@ -8,12 +8,16 @@ from itertools import chain, combinations
 import numpy as np
 import pytest
 
-from scheduler.bounds import bound_with_overtime, earliest_finishes
+from scheduler.bounds import (
+    bound_with_overtime,
+    earliest_finishes,
+    earliest_state,
+)
 from scheduler.checker import check
-from scheduler.compiling.compile import compile_problem
+from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.cp_model.model import solve
 from scheduler.overtime import WITH, hours_of, may_open, stands_open, with_opened
-from scheduler.problem import OvertimeLimit, OvertimeWindow, Problem
+from scheduler.problem import OvertimeLimit, OvertimeWindow, Problem, Wait
 from tests.scheduler.overtime_problems import with_windows
 from tests.scheduler.planned import document, settled
 from tests.scheduler.random_problems import random_problem
@@ -172,7 +176,30 @@ def test_more_open_time_never_lets_a_boat_finish_later(seed: int) -> None:
         assert np.all(soonest <= alone), sorted(opened)
 
 
-@pytest.mark.parametrize("seed", range(6))
+def test_what_must_not_finish_too_soon_may_start_later_in_more_time() -> None:
+    """Work bound to end at 15:45 or later starts at 13:15 at the earliest, pausing over
+    the night; with the evening open it would start at 14:15, which bounds nothing.
+    """
+    evening = window("evening", "03-11 14:30 16:30", "LM-01")
+    first, last = "B102/hull.prep", "B102/deck.prep"
+    wait = Wait("w", "sequence", first, last, "end", "end", 540, None, None, "wall")
+    problem = offering(evening)
+    problem = replace(problem, waits=(*problem.waits, wait))
+    regular, longer = (
+        compile_problem(problem, opened=opened) for opened in ((), ("evening",))
+    )
+    op = regular.index_of[last]
+
+    def start(compilation: Compilation, more_time: bool) -> int:
+        state, _ = earliest_state(compilation.arrays, more_time=more_time)
+        return int(state.start[op])
+
+    assert start(regular, False) == at("03-11 13:15")
+    assert start(longer, False) == at("03-11 14:15")
+    assert start(longer, True) <= start(regular, False)
+
+
+@pytest.mark.parametrize("seed", range(4))
 def test_the_bound_is_below_the_optimum_of_every_set(seed: int) -> None:
     """The constraint model proves no set of windows better than the stated bound."""
     problem = with_windows(random_problem(seed, 2, 4), seed, 2)
