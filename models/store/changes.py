@@ -21,6 +21,7 @@ _YARD_LISTS = {
     "people": "person",
     "materials": "material",
     "limits": "limit",
+    "overtime": "overtime",
 }
 
 

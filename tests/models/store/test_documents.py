@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date, time
 from pathlib import Path
 
 from models.loading import load_book
@@ -17,6 +18,7 @@ from models.store.documents import (
     to_book,
     to_text,
 )
+from models.yard import Overtime, OvertimeLimits
 
 DEMO = Path(__file__).parents[3] / "demo_orders"
 
@@ -77,3 +79,18 @@ def test_documents_of_an_earlier_version_are_read() -> None:
     assert order.locks
     assert order.arrivals
     assert order.order.order == "DC-307"
+
+
+def test_overtime_comes_back_as_it_was() -> None:
+    """Windows, limits and who may not be asked are in the yard's document."""
+    day, window = date(2027, 3, 6), ("saturday", "shop", (6,), time(6), time(11))
+    yard = from_book(load_book(DEMO)).yard
+    people = (replace(yard.yard.people[0], overtime=False), *yard.yard.people[1:])
+    offering = replace(
+        yard.yard,
+        overtime=(Overtime(*window, day, day, 42.5),),
+        overtime_limits=OvertimeLimits(5, 8),
+        people=people,
+    )
+    record = replace(yard, yard=offering)
+    assert from_text(YardRecord, to_text(record)) == record
