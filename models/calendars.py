@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from models.axis import Axis, local_instant
 from models.errors import UsageError
 from models.spans import Span, clip, merge, subtract
-from models.yard import Outage, Person, Shift, TradeCalendar
+from models.yard import Outage, Overtime, Person, Shift, TradeCalendar, Yard
 
 _DAY = timedelta(days=1)
 _FURTHEST = 3660  # days without work after which a calendar counts as closed for good
@@ -138,6 +138,29 @@ def available(person: Person, calendar: TradeCalendar, axis: Axis) -> tuple[Span
     """When a person is at work: their hours of the calendar less days of leave."""
     leave = (day_span(first, last, axis) for first, last in person.leave)
     return subtract(expand(own_hours(person, calendar), axis)[0], leave)
+
+
+def overtime_span(one: Overtime, day: date, axis: Axis) -> Span:
+    """Ticks of a window of overtime on a local day."""
+    start = axis.tick_ceil(_reading(day, one.start, axis))
+    return start, axis.tick_floor(_reading(day, one.end, axis, ends=True))
+
+
+def overtime_spans(
+    calendar: TradeCalendar, day: date, yard: Yard, axis: Axis
+) -> tuple[Span, ...]:
+    """Ticks of every window that a yard offers on a calendar on a local day."""
+    return tuple(
+        overtime_span(one, day, axis)
+        for one in yard.overtime
+        if one.calendar == calendar.id and offers(one, day, calendar)
+    )
+
+
+def offers(one: Overtime, day: date, calendar: TradeCalendar) -> bool:
+    """Whether there is overtime on a local day; never on a holiday of the calendar."""
+    offered = one.first <= day <= one.last and day.isoweekday() in one.days
+    return offered and day not in calendar.holidays
 
 
 def outage_spans(outages: Iterable[Outage], axis: Axis) -> tuple[Span, ...]:

@@ -33,8 +33,8 @@ class OvertimeWindow:
     Where it is open, work with a crew on `calendar` goes on in it, by `people` (of this
     calendar, not on leave). Waits, services, slots, work without people and working
     days count regular time alone. `price_per_hour` is that of one person.
-    `standing` says what there is no choice about: opened, as a committed plan has work
-    in the window, or closed, as it has work that pauses over it or nobody wants it.
+    `standing` says what there is no choice about: opened, as a committed plan or a pin
+    has work in it, or closed, as work pauses over it or nobody wants it.
     """
 
     id: str

@@ -34,6 +34,7 @@ from scheduler.building.overtime import (
     opened_by,
     overtime_limits,
     overtime_windows,
+    with_locked_windows,
     with_standing_windows,
 )
 from scheduler.building.slots import slot_faults
@@ -78,11 +79,12 @@ def build_problem(
     axis = _axis(book, _days(book, templates, horizon_days, committed))
     problem = _from_book(book, templates, axis)
     if committed is None:
-        return problem
+        return with_locked_windows(problem)
     given = standing(problem, committed, rearrange=rearrange, released=released)
     stands = {one.operation: given.planned[one.operation] for one in given.committed}
     opened = opened_by(problem, committed)
-    return with_standing_windows(_with_standing(problem, given), stands, opened)
+    problem = with_standing_windows(_with_standing(problem, given), stands, opened)
+    return with_locked_windows(problem)
 
 
 def estimate_horizon_days(book: Book) -> int:

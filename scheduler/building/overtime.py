@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from datetime import date, time, timedelta
+from datetime import date, timedelta
 from itertools import pairwise
 
-from models.axis import Axis, local_instant
-from models.calendars import day_span
+from models.axis import Axis
+from models.calendars import day_span, offers, overtime_span
 from models.spans import clip
-from models.yard import Overtime, Person, Yard
+from models.yard import Overtime, Person, TradeCalendar, Yard
 from scheduler.plan import Plan, Planned
 from scheduler.problem import OvertimeLimit, OvertimeWindow, Problem, Span
 
@@ -25,8 +25,8 @@ def overtime_windows(yard: Yard, axis: Axis, now: int) -> tuple[OvertimeWindow, 
     calendars = {one.id: one for one in yard.calendars}
     windows = []
     for one in yard.overtime:
-        for day in _days(one, calendars[one.calendar].holidays):
-            span = _span(one, day, axis)
+        for day in _days(one, calendars[one.calendar]):
+            span = overtime_span(one, day, axis)
             if now <= span[0] < span[1] <= axis.ticks:
                 people = tuple(
                     person.id
@@ -58,20 +58,9 @@ def _may_be_asked(person: Person) -> bool:
     return person.part_time is None and person.overtime
 
 
-def _days(one: Overtime, holidays: frozenset[date]) -> Iterator[date]:
-    day = one.first
-    while day <= one.last:
-        if day.isoweekday() in one.days and day not in holidays:
-            yield day
-        day += _DAY
-
-
-def _span(one: Overtime, day: date, axis: Axis) -> Span:
-    last = day + _DAY if one.end == time(0) else day
-    return (
-        axis.tick_ceil(local_instant(day, one.start, axis.zone)),
-        axis.tick_floor(local_instant(last, one.end, axis.zone)),
-    )
+def _days(one: Overtime, calendar: TradeCalendar) -> Iterator[date]:
+    days = (one.first + n * _DAY for n in range((one.last - one.first).days + 1))
+    return (day for day in days if offers(one, day, calendar))
 
 
 def _may(person: Person, span: Span, axis: Axis) -> bool:
@@ -107,6 +96,26 @@ def with_standing_windows(
                 standing = "closed"
         windows.append(replace(window, standing=standing))
     return replace(problem, overtime=tuple(windows))
+
+
+def with_locked_windows(problem: Problem) -> Problem:
+    """Open the windows in which the planner has pinned the start of crewed work."""
+    calendar_of = {one.id: one.calendar for one in problem.operations if one.skill}
+    pinned = [
+        (calendar_of.get(one.operation), one.start)
+        for one in problem.committed
+        if one.why == "locked" and one.start is not None
+    ]
+    windows = tuple(
+        replace(one, standing="opened")
+        if any(
+            calendar == one.calendar and one.window[0] <= start < one.window[1]
+            for calendar, start in pinned
+        )
+        else one
+        for one in problem.overtime
+    )
+    return replace(problem, overtime=windows)
 
 
 def _pauses(segments: Iterable[Span]) -> Iterator[Span]:

@@ -38,7 +38,7 @@ def register(subparsers: Any) -> None:
     )  # fmt: skip
     parser.add_argument(
         "--no-overtime", action="store_true",
-        help="open no window of overtime but those that a committed plan needs",
+        help="open no window of overtime but those that pins or a committed plan need",
     )  # fmt: skip
     store_options(parser)
     parser.add_argument(

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 import pytest
 
-from models.orders import Book
+from models.orders import Book, Lock
 from models.yard import Overtime, OvertimeLimits
 from scheduler.checker import check
 from scheduler.compiling.compile import compile_problem
@@ -25,7 +25,7 @@ from scheduler.problem import Problem
 from scheduler.searching.search import Budget
 from tests.scheduler.overtime_problems import with_windows
 from tests.scheduler.random_problems import random_problem
-from tests.scheduler.small_book import boat, small_book, small_yard
+from tests.scheduler.small_book import boat, clock, small_book, small_yard
 from tests.scheduler.test_overtime import every_set
 
 SATURDAYS = Overtime(
@@ -123,6 +123,21 @@ def test_a_committed_plan_keeps_its_overtime() -> None:
     standing = {one.id: one.standing for one in plan.problem.overtime}
     used = {row.window for row in paid.answer.overtime}
     assert all(standing[name] == "opened" for name in used)
+
+
+def test_a_pin_in_a_window_opens_it() -> None:
+    """Work that the planner has pinned to a Saturday is worked and paid there."""
+    pin = Lock("B1", "rig", clock("2026-12-05T07:00"), None)
+    pinned = replace(book(date(2027, 3, 1), SATURDAYS), locks=(pin,))
+    request = Request(QUICK, workers=1, overtime=False)
+    plan = make_plan(pinned, request).plan
+    axis = plan.problem.axis
+    (row,) = (one for one in plan.answer.operations if one.operation == "B1/rig")
+    assert f"{axis.local(row.start):%Y-%m-%d %H:%M}" == "2026-12-05 07:00"
+    assert {one.window for one in plan.answer.overtime} == {"saturday 2026-12-05"}
+    standing = {one.id: one.standing for one in plan.problem.overtime}
+    assert standing.pop("saturday 2026-12-05") == "opened"
+    assert set(standing.values()) == {"closed"}
 
 
 def best_of_every_set(problem: Problem) -> float | None:

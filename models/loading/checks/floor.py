@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from models.axis import Axis, local_instant
 from models.boat import BoatModel, RoutingOperation
-from models.calendars import expand
+from models.calendars import expand, overtime_spans
 from models.loading.checks.fit import calendar_of
 from models.loading.checks.scope import YardScope
 from models.loading.csv import Read
@@ -199,6 +199,8 @@ def _is_open(line: Read[LockRow], step: RoutingOperation, yard: Yard) -> bool:
     axis = Axis(midnight, yard.tick_minutes, ticks, yard.time_zone)
     tick = axis.tick_floor(local_instant(start.date(), start.time(), zone))
     opened = expand(calendar, axis)[0]
+    if step.skill is not None:
+        opened += overtime_spans(calendar, start.date(), yard, axis)
     if step.lead_days is not None:
         opened = day_ends(opened, axis)
     slots = calendars.get(step.slots or "")

@@ -100,3 +100,16 @@ def test_each_id_occurs_once(tiny: TinyYard) -> None:
     sunday = SATURDAY.replace('"sat"', '"sun"')
     offer(tiny, SATURDAY, sunday)
     assert tiny.fault().found == "'saturday' more than once"
+
+
+@pytest.mark.parametrize(
+    ("day", "refused"), [("03-13", []), ("03-14", ["start"]), ("05-01", ["start"])]
+)
+def test_work_is_pinned_to_a_window_on_offer(
+    tiny: TinyYard, day: str, refused: list[str]
+) -> None:
+    """A pin may lie in overtime, but not on a day that offers none."""
+    offer(tiny, SATURDAY)
+    heading = "order,operation,start,mold,people"
+    tiny.write("locks.csv", f"{heading}\nB-2,hull.prep,2027-{day}T07:00,,\n")
+    assert [one.where.split(", ")[-1] for one in tiny.faults()] == refused
