@@ -45,6 +45,8 @@ def register(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Words first, tables after; 0 whether the plans differ or not."""
+    from scheduler.cause_report import cause_lines, cause_objects
+    from scheduler.causes import causes_of
     from scheduler.difference import difference
     from scheduler.difference_report import (
         as_object,
@@ -57,12 +59,17 @@ def run(args: argparse.Namespace) -> int:
         _named_plan(args, text) for text in (args.before, args.after)
     )
     found = difference(before, after)
+    ticks = {one.problem.axis.tick_minutes for one in (before, after)}
+    causes = causes_of(before, after) if len(ticks) == 1 else ()
     if args.json:
-        print(json.dumps({"before": name, "after": later, **as_object(found)}))
+        moves = {"moves": cause_objects(causes)}
+        print(json.dumps({"before": name, "after": later, **as_object(found), **moves}))
         return 0
     zone = after.problem.axis.zone_name
     lines = [f"From {name} to {later}; times in {zone}.", ""]
     lines += [*word_lines(found), *table_lines(found)]
+    if causes:
+        lines += ["", *cause_lines(causes)]
     if args.operations:
         lines += operation_lines(found)
     print("\n".join(lines))

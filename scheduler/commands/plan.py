@@ -53,6 +53,8 @@ def register(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Plan; Ctrl-C keeps the best plan found so far."""
+    from scheduler.cause_report import cause_lines, cause_objects
+    from scheduler.causes import causes_of
     from scheduler.plan_file import write_plan
     from scheduler.planner import Request, make_plan
     from scheduler.rearranging import rearrange_if_worth_it
@@ -75,13 +77,16 @@ def run(args: argparse.Namespace) -> int:
         outcome = find(book, request, report=line.report, should_stop=stop.is_set)
     path = args.out / "plan.json"
     write_plan(outcome.plan, path)
+    causes = () if committed is None else causes_of(committed, outcome.plan)
     if args.json:
-        print(json.dumps(_as_object(outcome.plan, path)))
+        moves = cause_objects(causes)
+        print(json.dumps({**_as_object(outcome.plan, path), "moves": moves}))
         return 0
     for text in source.lines:
         print(text)
     if committed is not None:
         print("\n".join(changes_lines(committed, outcome.plan)))
+        print("\n".join(["", *cause_lines(causes)]))
         print()
     due_value, bounding = outcome.found.due_date_value, outcome.bounding
     print("\n".join(report_lines(outcome.plan, book, due_value, bounding)))
