@@ -42,21 +42,29 @@ def shares(cells: list[Row], method: str) -> tuple[list[str], list[float | None]
 
 
 def figure(cells: list[Row]) -> go.Figure:
-    """Bars by book and method; a missing bar is a method that found no plan."""
+    """Bars by book and method; a cross stands where a method has no plan."""
     drawing = go.Figure()
     for method, color in METHODS.items():
         names, found = shares(cells, method)
-        drawing.add_bar(x=names, y=found, name=method, marker_color=color)
+        drawing.add_bar(
+            x=names,
+            y=[0 if one is None else one for one in found],
+            text=["×" if one is None else f"{one:.0f} %" for one in found],
+            textposition="outside",
+            cliponaxis=False,
+            name=method,
+            marker_color=color,
+        )
     drawing.update_layout(
         template="plotly_white",
         width=SIZE[0],
         height=SIZE[1],
-        margin={"l": 60, "r": 20, "t": 50, "b": 60},
-        title="Late days, per cent of those by earliest due date (less is better)",
+        margin={"l": 60, "r": 20, "t": 90, "b": 60},
+        title="Late days, per cent of those by earliest due date; × no plan or not asked",
         yaxis={"ticksuffix": " %", "rangemode": "tozero"},
-        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+        legend={"orientation": "h", "y": 1.05, "yanchor": "bottom", "x": 0},
     )
-    drawing.update_layout(title={"y": 0.97}, legend_y=1.0)
+    drawing.update_layout(title_y=0.96)
     return drawing
 
 

@@ -58,14 +58,13 @@ def test_a_row_gives_median_spread_bound_and_gains(tmp_path: Path) -> None:
     assert "something ran beside" in text
 
 
-def test_a_missing_plan_is_a_missing_bar(tmp_path: Path) -> None:
-    """A method without a plan has no bar; others are shares of earliest due date."""
-    bars = {
-        one.name: list(one.y) for one in figure(read_cells(folder_of(tmp_path))).data
-    }
-    assert bars["hullpace plan"] == [45.0]
-    assert bars["best rule"] == [80.0]
-    assert bars["one model"] == [None]
+def test_a_missing_plan_is_no_zero(tmp_path: Path) -> None:
+    """A method without a plan has a cross; others are shares of earliest due date."""
+    drawn = figure(read_cells(folder_of(tmp_path))).data
+    told = {one.name: list(one.text) for one in drawn}
+    assert told["hullpace plan"] == ["45 %"]
+    assert told["best rule"] == ["80 %"]
+    assert told["one model"] == ["×"]
 
 
 def test_every_cell_of_a_suite_has_a_file_of_its_own(tmp_path: Path) -> None:
