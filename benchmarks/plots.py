@@ -60,7 +60,7 @@ def figure(cells: list[Row]) -> go.Figure:
         width=SIZE[0],
         height=SIZE[1],
         margin={"l": 60, "r": 20, "t": 90, "b": 60},
-        title="Late days, per cent of those by earliest due date; × no plan or not asked",
+        title="Late days, per cent of those by earliest due date; × no plan, not asked",
         yaxis={"ticksuffix": " %", "rangemode": "tozero"},
         legend={"orientation": "h", "y": 1.05, "yanchor": "bottom", "x": 0},
     )
