@@ -12,6 +12,7 @@ from models.recording.facts import with_facts
 from models.recording.gates import failed_gates
 from models.routing import route
 from models.store.decisions import book_in_force
+from models.store.known_entries import entries_source
 from models.store.loads import read_state
 from models.store.plans import Publication, newest, read_document
 from models.store.records import read_records
@@ -60,6 +61,8 @@ def recall_all(store: Store, as_of: date | None = None) -> Memory:
 
     def work(connection: Connection) -> Memory:
         book, number, entries = _book(connection, store, as_of)
+        sources = {**(book.sources or {}), **entries_source(connection)}
+        book = replace(book, sources=sources)
         publication = newest(connection)
         published = None
         if publication is not None:

@@ -21,6 +21,7 @@ from models.recording.entries import FloorEntry, standing
 from models.recording.facts import with_facts
 from models.routing import route
 from models.store.changes import CHANGED, WITHDRAWN
+from models.store.decisions import book_in_force
 from models.store.documents import Loaded, OrderRecord, digest, to_book, to_text
 from models.store.loads import (
     newest_versions,
@@ -217,7 +218,7 @@ class _Desk:
         return number
 
     def _facts(self, loaded: Loaded) -> Book:
-        return with_facts(to_book(loaded), self.entries)
+        return with_facts(book_in_force(self.connection, loaded), self.entries)
 
     def _refuse_contradictions(self, files: Loaded) -> None:
         """Refuse what entries of the floor would contradict."""

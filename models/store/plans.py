@@ -14,6 +14,7 @@ from sqlalchemy import Connection, Row, Select, select
 from models.errors import Overtaken, UsageError
 from models.store.decisions import standards_source
 from models.store.documents import digest
+from models.store.known_entries import SOURCE, later_entries
 from models.store.log import Author, append
 from models.store.numbering import next_number
 from models.store.schema import loads, log, plans, publications
@@ -51,7 +52,11 @@ class Published:
 
 
 def publish(
-    store: Store, document: Mapping[str, Any], author: Author, replaces: int | None
+    store: Store,
+    document: Mapping[str, Any],
+    author: Author,
+    replaces: int | None,
+    entries: int | None = None,
 ) -> Published:
     """Make a plan the one that the floor works to.
 
@@ -64,12 +69,15 @@ def publish(
     replaces : int or None
         The published plan that the new one was compared with. Without it only a first
         plan is published. The plan that is published already changes nothing.
+    entries : int or None
+        The newest entry from the floor that the publisher knows of although the plan
+        does not.
 
     Raises
     ------
     Overtaken
         If the plan was made from other data than was loaded last, or another plan than
-        `replaces` is published by now.
+        `replaces` is published by now, or the floor has recorded entries since.
     UsageError
         If nothing was loaded yet.
     """
@@ -85,6 +93,7 @@ def publish(
         if before is not None and replaces is None:
             return Published(before, before.number, False)
         _refuse_overtaken(before, replaces)
+        _refuse_unknown(later_entries(connection, document["inputs"]), entries)
         number = next_number(connection, "publications")
         details = {"plan": number, "load": load, "replaces": replaces}
         entry = append(connection, author, "publish", details)
@@ -177,7 +186,7 @@ def _load_of(connection: Connection, inputs: Mapping[str, str]) -> int:
     sources = json.loads(row.sources) | standards_source(connection)
     names = sorted(
         name
-        for name in sources.keys() | inputs.keys()
+        for name in (sources.keys() | inputs.keys()) - {SOURCE}
         if sources.get(name) != inputs.get(name)
     )
     if names:
@@ -198,4 +207,19 @@ def _refuse_overtaken(before: Publication | None, replaces: int | None) -> None:
     raise Overtaken(
         f"plan {number} is published by now, by {before.who} ({before.shown_at}). "
         f"Nothing was published. Compare again: hullpace diff {number} PLAN"
+    )
+
+
+def _refuse_unknown(later: list[int], known: int | None) -> None:
+    """Refuse a plan that does not know what the floor has recorded."""
+    unknown = [number for number in later if number > (known or 0)]
+    if not unknown:
+        return
+    which = f"entry {unknown[0]} was"
+    if len(unknown) > 1:
+        which = f"entries {unknown[0]} to {unknown[-1]} were"
+    raise Overtaken(
+        f"{which} recorded since the plan read the floor's entries. Nothing was "
+        "published. Plan again: hullpace plan --store URL; or, if the plan holds all "
+        f"the same, publish with --entries {unknown[-1]}"
     )

@@ -47,6 +47,11 @@ def register(subparsers: Any) -> None:
         "--replaces", type=whole, metavar="N",
         help="the published plan that you compared with: needed to replace it",
     )  # fmt: skip
+    parser.add_argument(
+        "--entries", type=whole, metavar="N",
+        help="the newest entry from the floor that you know of, although the plan does "
+        "not",
+    )  # fmt: skip
     why_option(parser)
     parser.add_argument("--json", action="store_true", help="print an object")
     parser.set_defaults(run=run)
@@ -59,7 +64,7 @@ def run(args: argparse.Namespace) -> int:
 
     document = _sound_document(args.plan)
     store = open_store(store_address(args))
-    result = publish(store, document, author(args), args.replaces)
+    result = publish(store, document, author(args), args.replaces, args.entries)
     if args.json:
         print(json.dumps(_as_object(args, result)))
     else:

@@ -5,11 +5,20 @@ from __future__ import annotations
 import pytest
 
 from models.errors import Overtaken, UsageError
+from models.store.known_entries import entries_source
 from models.store.loads import load
 from models.store.log import entries
 from models.store.plans import history, newest, publish, read_plan
+from models.store.records import record
 from models.store.transactions import Store, read
-from tests.models.store.conftest import ANN, BEN, little_yard, plan_of, with_order
+from tests.models.store.conftest import (
+    ANN,
+    BEN,
+    draft,
+    little_yard,
+    plan_of,
+    with_order,
+)
 
 FIRST = plan_of(little_yard(), "first")
 SECOND = plan_of(little_yard(), "second")
@@ -87,3 +96,21 @@ def test_a_plan_that_never_was(loaded: Store, number: int | None) -> None:
         read_plan(loaded, number)
     with pytest.raises(UsageError, match="no plan was published yet"):
         publish(loaded, FIRST, ANN, 4)
+
+
+def test_entries_that_a_plan_does_not_know(recorded: Store) -> None:
+    """What the floor said since is in no plan: plan again, or say that it is known."""
+    files = little_yard()
+    with pytest.raises(Overtaken, match="entry 1 was recorded since"):
+        publish(recorded, plan_of(files, "later"), ANN, 1)
+    record(recorded, [draft("hours", "08:00", hours=1.0)], ANN)
+    with pytest.raises(Overtaken, match="entries 1 to 2 were") as told:
+        publish(recorded, plan_of(files, "later"), ANN, 1)
+    assert "publish with --entries 2" in str(told.value)
+    with pytest.raises(Overtaken, match="entry 2 was"):
+        publish(recorded, plan_of(files, "later"), ANN, 1, 1)
+    knows = read(recorded, entries_source)
+    again = plan_of(files, "again")
+    again["inputs"] = {**again["inputs"], **knows}
+    assert publish(recorded, again, ANN, 1).done
+    assert publish(recorded, plan_of(files, "later"), ANN, 2, 2).done

@@ -73,7 +73,7 @@ def test_an_accepted_standard_enters_the_next_plan(worked_on: Store) -> None:
     with pytest.raises(Overtaken, match="accepted standards"):
         publish(worked_on, old, ANN, 1)
     new = {**old, "inputs": loaded_book(worked_on).sources}
-    assert publish(worked_on, new, ANN, 1).done
+    assert publish(worked_on, new, ANN, 1, 8).done
 
 
 def test_another_figure_than_was_seen_is_refused(worked_on: Store) -> None:
