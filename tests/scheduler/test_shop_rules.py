@@ -1,4 +1,7 @@
-"""Rules of the shop: decoder, constraint model, checker and trying everything agree."""
+"""Rules of the shop: decoder, constraint model, checker and trying everything agree.
+
+Each test takes a few of its seeds in the quick run, and all of them in the slow one.
+"""
 
 from __future__ import annotations
 
@@ -21,15 +24,21 @@ from tests.scheduler.sound_plans import violations
 
 LONG = 60.0  # seconds: only a stop for a machine that hangs
 
+ALL = 4  # the quick run takes one seed in so many, and asks for as much less
+shares = pytest.mark.parametrize(
+    "share", [1, pytest.param(ALL, marks=pytest.mark.slow)], ids=["few", "all"]
+)
 
+
+@shares
 @pytest.mark.parametrize("name", RULES)
-def test_decoded_plans_keep_the_rule(name: str) -> None:
+def test_decoded_plans_keep_the_rule(name: str, share: int) -> None:
     """The checker finds nothing in plans decoded from random choices.
 
     In every third, some work is done, begun or pinned already.
     """
     checked = bound = 0
-    for seed in range(60):
+    for seed in range(15 * share):
         plain = random_problem(seed)
         problem = RULES[name](plain, seed)
         if seed % 3 == 0:
@@ -45,16 +54,19 @@ def test_decoded_plans_keep_the_rule(name: str) -> None:
             continue
         loose = random_plan(compile_problem(plain), Random(seed))
         bound += loose is None or (loose.start != plan.start).any()
-    assert checked >= 40
-    assert bound >= 10, "the rule hardly ever matters"
+    assert checked >= 10 * share
+    assert bound >= 2.5 * share, "the rule hardly ever matters"
 
 
+@shares
 @pytest.mark.parametrize("name", RULES)
 @pytest.mark.parametrize("level", [0, 1])
-def test_decoded_plans_are_plans_of_the_model(name: str, level: int) -> None:
+def test_decoded_plans_are_plans_of_the_model(
+    name: str, level: int, share: int
+) -> None:
     """Every value of a decoded plan's hint together is a solution of the model."""
     tried = 0
-    for seed in range(40 * level, 40 * level + 40):
+    for seed in range(40 * level, 40 * level + 10 * share):
         problem = RULES[name](random_problem(seed), seed)
         if seed % 3 == 0:
             problem = in_the_midst(problem, Random(seed))
@@ -76,14 +88,15 @@ def test_decoded_plans_are_plans_of_the_model(name: str, level: int) -> None:
         }
         assert loose <= hinted, seed
         tried += 1
-    assert tried > 25
+    assert tried > 6.25 * share
 
 
+@shares
 @pytest.mark.parametrize("name", RULES)
-def test_solutions_of_the_model_keep_the_rule(name: str) -> None:
+def test_solutions_of_the_model_keep_the_rule(name: str, share: int) -> None:
     """The checker finds nothing in better plans; no bound exceeds any plan's value."""
     checked = 0
-    for seed in range(100, 130):
+    for seed in range(100, 100 + 8 * share):
         compilation = compile_problem(RULES[name](random_problem(seed), seed))
         plan = random_plan(compilation, Random(seed))
         result = solve(
@@ -97,7 +110,7 @@ def test_solutions_of_the_model_keep_the_rule(name: str) -> None:
         found = violations(compilation, result.solution)
         assert not found, (seed, found)
         checked += found is not None
-    assert checked >= 8
+    assert checked >= 2 * share
 
 
 def tiny_problem(seed: int, name: str) -> Problem:
@@ -122,11 +135,12 @@ def tiny_problem(seed: int, name: str) -> Problem:
     return RULES[name](replace(problem, orders=orders), seed)
 
 
+@shares
 @pytest.mark.parametrize("name", RULES)
-def test_trying_everything_finds_nothing_better(name: str) -> None:
+def test_trying_everything_finds_nothing_better(name: str, share: int) -> None:
     """On tiny problems no plan at all beats the value that the model proves."""
     compared = 0
-    for seed in range(40):
+    for seed in range(10 * share):
         problem = tiny_problem(seed, name)
         compilation = compile_problem(problem)
         result = solve(compilation, hint=None, seconds=LONG, workers=1)
@@ -144,4 +158,4 @@ def test_trying_everything_finds_nothing_better(name: str) -> None:
         except TooLarge:
             continue
         compared += value > 0
-    assert compared >= 30
+    assert compared >= 7.5 * share
