@@ -80,6 +80,7 @@ class RoutingWait:
     calendar: str | None = None  # of a work-clock wait
     activation_kj_per_mol: float | None = None  # of a cure that a cold shop lengthens
     reference_celsius: float | None = None  # for which the data sheet's minimum holds
+    reprep: str | None = None  # step that stands for a missed maximum (`models.reprep`)
 
 
 @dataclass(frozen=True, slots=True)

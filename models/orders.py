@@ -37,8 +37,9 @@ class Rework:
 class Order:
     """One boat for one customer (`orders.csv`).
 
-    `rework` and `kept` (steps that were done for an option since given up) come from
-    the floor and from changes of the order, not from the file.
+    `rework`, `kept` (steps that were done for an option since given up) and `reprep`
+    (re-preparations that it needs or has begun) come from the floor and from changes of
+    the order, not from the file.
     """
 
     order: str
@@ -54,6 +55,7 @@ class Order:
     note: str = ""
     rework: tuple[Rework, ...] = ()
     kept: tuple[str, ...] = ()
+    reprep: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,8 @@
 
 An option brings steps (`when`), replaces steps (`unless`) and adds work to steps. A
 graphics layout brings three steps a color, sprayed into the mold before the laminate.
-Rework comes in last (`models.rework`).
+Rework comes in last (`models.rework`). A step of re-preparation is there only on boats
+that need it (`models.reprep`).
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from models.boat import (
     WorkLine,
 )
 from models.orders import Order
+from models.reprep import reprep_codes, reprep_waits
 from models.rework import insert_rework
 
 
@@ -69,7 +71,10 @@ def route(model: BoatModel, order: Order) -> Routing:
     """
     chain = _ordered_chain(model, order.graphics)
     steps: list[RoutingOperation] = []
+    left_out = reprep_codes(model).difference(order.reprep)
     for step in model.operations:
+        if step.code in left_out:
+            continue
         if not takes_part(step, order.options) and step.code not in order.kept:
             continue
         if chain is not None and step.code == chain.waits[-1].after:
@@ -79,6 +84,7 @@ def route(model: BoatModel, order: Order) -> Routing:
     codes = {step.code for step in steps}
     all_waits = model.waits if chain is None else model.waits + chain.waits
     waits = [w for w in all_waits if w.before in codes and w.after in codes]
+    waits = reprep_waits(waits, codes)
     steps, waits = insert_rework(steps, waits, order.rework)
     return Routing(
         operations=tuple(RoutedOperation(step, step.work) for step in steps),

@@ -80,7 +80,7 @@ class PlanUses:
         self.busy = _busy(plan)
         self.windows: dict[str, list[Wait]] = defaultdict(list)
         for wait in problem.waits:
-            if wait.max_minutes is not None:
+            if wait.kept_maximum_minutes is not None:
                 self.windows[wait.before].append(wait)
         self.rooms = {
             one.id: one.capacity for one in problem.stations if one.capacity is not None

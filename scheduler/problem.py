@@ -3,7 +3,7 @@
 Instants are ticks of the reference axis (`models.axis`), durations are minutes, as in
 the file; `scheduler.plan_file` writes instants as ISO 8601 with offset. Every rule
 that a plan must keep is in here, so that a checker needs nothing else. Fields of rules
-that are not planned yet (lead people, re-preparation) are present and empty.
+that are not planned yet (lead people) are present and empty.
 """
 
 from __future__ import annotations
@@ -211,7 +211,9 @@ class Wait:
     Wall-clock minutes, rounded up to ticks for the minimum and down for the maximum.
     On the work clock, the open ticks of `calendar` between the two instants count. A
     cure with `activation_kj_per_mol` also lasts until the minutes that its temperature
-    makes of it (`models.cures`) come to `data_sheet_min_minutes`.
+    makes of it (`models.cures`) come to `data_sheet_min_minutes`. `reprep` is the
+    operation that has been put in because facts broke the maximum, which then does not
+    count; that operation names the wait in `only_if`.
     """
 
     id: str
@@ -228,6 +230,11 @@ class Wait:
     activation_kj_per_mol: float | None = None
     reference_celsius: float | None = None
     reprep: str | None = None
+
+    @property
+    def kept_maximum_minutes(self) -> int | None:
+        """The maximum to be kept; None if there is none, or a re-preparation is."""
+        return None if self.reprep is not None else self.max_minutes
 
 
 @dataclass(frozen=True, slots=True)

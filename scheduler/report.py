@@ -18,6 +18,7 @@ from scheduler.load import (
 )
 from scheduler.overtime_report import most_overtime, window_uses
 from scheduler.plan_uses import TURN
+from scheduler.reprep_report import reprep_lines
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -64,6 +65,9 @@ def report_lines(
         lines += ["", "SERVICE OF MOLDS", *service_lines(plan)]
     if plan.problem.overtime:
         lines += ["", "OVERTIME", *overtime_lines(plan)]
+    missed = reprep_lines(plan)
+    if missed:
+        lines += ["", "RE-PREPARATION", *missed]
     lines += ["", "HOW GOOD", *level_lines(plan, due_date_value)]
     lines += bound_lines(plan, bounding)
     lines += ["", *CAUTION]

@@ -11,9 +11,9 @@ from scheduler.problem import Operation, Problem, Wait
 
 
 def limits(wait: Wait, tick_minutes: int) -> tuple[int, int | None]:
-    """The least ticks of a wait, rounded up, and its most, rounded down."""
+    """The least ticks of a wait, rounded up, and the most to be kept, rounded down."""
     low = -(-wait.min_minutes // tick_minutes)
-    most = wait.max_minutes
+    most = wait.kept_maximum_minutes
     return low, None if most is None else most // tick_minutes
 
 

@@ -11,6 +11,7 @@ from models.hours import operation_hours
 from models.recording.entries import REWORK, SCRAP, START, FloorEntry
 from models.recording.facts import DONE, after, by_step, first_progress
 from models.recording.rework import with_rework
+from models.reprep import with_begun_reprep
 from models.rework import added_step
 from models.routing import route
 
@@ -46,6 +47,7 @@ class FinishedStep:
 def planned_steps(past: Past, entries: Sequence[FloorEntry]) -> dict[Step, PlannedStep]:
     """Steps with a crew of every boat that has entries, by order and operation."""
     book = with_rework(past.book, entries)
+    book = with_begun_reprep(book, ((one.order, one.operation) for one in entries))
     wanted = {entry.order for entry in entries}
     out: dict[Step, PlannedStep] = {}
     for order in book.orders:

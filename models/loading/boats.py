@@ -136,6 +136,7 @@ class WaitRow(Row):
     calendar: Code | None = None
     activation_kj_per_mol: _Activation | None = None
     reference_celsius: Celsius | None = None
+    reprep: Code | None = None
 
 
 def _wait(row: WaitRow) -> WaitRow:
@@ -159,6 +160,7 @@ def _wait(row: WaitRow) -> WaitRow:
     if row.before == row.after:
         raise Wrong(f"'{row.before}' in before and after", "two different operations")
     _check_temperature(row)
+    _check_reprep(row)
     return row
 
 
@@ -179,6 +181,20 @@ def _check_temperature(row: WaitRow) -> None:
     if row.max_hours is not None:
         wanted = "no max_hours on a cure that a cold shop lengthens"
         raise Wrong(f"max_hours {row.max_hours:g}", wanted)
+
+
+def _check_reprep(row: WaitRow) -> None:
+    """Refuse a re-preparation that could never be needed, or would come too late."""
+    if row.reprep is None:
+        return
+    if row.max_hours is None:
+        wanted = "max_hours on a wait with a re-preparation"
+        raise Wrong(f"reprep '{row.reprep}' without max_hours", wanted)
+    if (row.before_of, row.after_of) != ("end", "start"):
+        wanted = "a wait from an end to a start"
+        raise Wrong(f"reprep '{row.reprep}' on another wait", wanted)
+    if row.reprep in (row.before, row.after):
+        raise Wrong(f"'{row.reprep}' also in reprep", "a step between the two")
 
 
 class PartRow(Row):

@@ -30,6 +30,7 @@ from models.loading.checks.orders import (
     check_repeated_orders,
 )
 from models.loading.checks.overtime import check_overtime
+from models.loading.checks.reprep import check_reprep
 from models.loading.checks.resources import check_molds, check_part_homes
 from models.loading.checks.routing import check_routing
 from models.loading.checks.scope import BoatScope, YardScope
@@ -48,6 +49,7 @@ from models.loading.shapes import shape
 from models.loading.toml import parse_toml
 from models.loading.yard import YardFile, to_yard
 from models.orders import Book
+from models.reprep import reprep_codes, with_begun_reprep
 from models.routing import Routing, route
 
 
@@ -145,6 +147,7 @@ def _check(reading: Reading) -> None:
         check_boat(boat)
         check_routing(boat)
         check_gates(boat)
+        check_reprep(boat)
         check_uses(boat)
         if reading.yard is not None and fit is not None:
             # Of the boats to come, the first takes longest.
@@ -179,12 +182,20 @@ def _check_orders(
         if not boat.whole("operations", "options", "graphics"):
             continue
         order = to_order(line.value)
+        order = replace(order, reprep=_begun_reprep(order.order, boat, reading))
         routings.setdefault(order.order, route(boat.model, order))
         if fit is not None:
             number = numbers[order.order] + unread[order.model]
             own = replace(boat, model=learned(boat.model, number))
             fit.check_order(order, own, line.file, line.where("options"))
     return routings
+
+
+def _begun_reprep(order: str, boat: BoatScope, reading: Reading) -> tuple[str, ...]:
+    """The re-preparations that the rows of work in hand say were begun."""
+    rows = (line.value for line in reading.rows.in_hand.good)
+    begun = {row.operation for row in rows if row.order == order}
+    return tuple(sorted(reprep_codes(boat.model) & begun))
 
 
 def _check_floor(
@@ -208,7 +219,8 @@ def _check_floor(
 def _to_book(reading: Reading) -> Book:
     """Hand over what was read; nothing of it has a fault."""
     assert reading.yard is not None
-    return Book(
+    rows = reading.rows.in_hand.good
+    book = Book(
         yard=reading.yard.yard,
         models={n: boat.model for n, boat in reading.boats.items() if boat},
         orders=tuple(to_order(line.value) for line in reading.rows.orders.good),
@@ -217,3 +229,5 @@ def _to_book(reading: Reading) -> Book:
         locks=tuple(to_lock(line.value) for line in reading.rows.locks.good),
         sources=reading.files.hashes,
     )
+    begun = ((line.value.order, line.value.operation) for line in rows)
+    return with_begun_reprep(book, begun)

@@ -25,8 +25,6 @@ NOT_PLANNED_YET = {
     "apprentice_in": "apprentices",
     "lead_for": "apprentices",
     "leads_min": "apprentices",
-    "reprep": "re-preparation",
-    "only_if": "re-preparation",
 }
 _KINDS = {
     "string_type": "a text",

@@ -46,6 +46,7 @@ from models.recording.gates import gate_objections
 from models.recording.objection import Objection
 from models.recording.release import released_at
 from models.recording.rework import rework_objections, with_rework
+from models.reprep import with_begun_reprep
 from models.routing import Routing, route
 
 _NEEDS_A_NOTE = (SCRAP, REWORK)
@@ -62,6 +63,7 @@ def objections(book: Book, entries: Sequence[FloorEntry]) -> list[Objection]:
         All that hold, in their order, of every order.
     """
     book = with_rework(book, entries)
+    book = with_begun_reprep(book, ((one.order, one.operation) for one in entries))
     routings = {one.order: route(book.models[one.model], one) for one in book.orders}
     found = list(_unknown(entries, routings))
     unknown = {one.entry for one in found}

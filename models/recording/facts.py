@@ -17,6 +17,7 @@ from models.recording.entries import (
     FloorEntry,
 )
 from models.recording.rework import with_rework
+from models.reprep import with_begun_reprep
 from models.routing import route
 
 DONE, STARTED, PAUSED = "done", "started", "paused"
@@ -168,5 +169,6 @@ def with_facts(book: Book, entries: Sequence[FloorEntry]) -> Book:
         return book
     day_after = max(entry.at for entry in own).date() + timedelta(days=1)
     book = with_rework(book, own)
+    book = with_begun_reprep(book, ((one.order, one.operation) for one in own))
     yard = replace(book.yard, as_of=max(book.yard.as_of, day_after))
     return replace(book, yard=yard, in_hand=in_hand_rows(book, own))

@@ -18,6 +18,7 @@ from scheduler.building.commitment import Standing, standing
 from scheduler.building.facts import (
     ARRIVALS,
     Facts,
+    lost_windows,
     read_in_hand,
     read_locks,
     wait_faults,
@@ -37,6 +38,7 @@ from scheduler.building.overtime import (
     with_locked_windows,
     with_standing_windows,
 )
+from scheduler.building.reprep import with_needed_reprep
 from scheduler.building.slots import slot_faults
 from scheduler.plan import Plan
 from scheduler.problem import Problem
@@ -75,9 +77,7 @@ def build_problem(
     DataFaults
         If facts, locks or arrivals contradict the book or each other.
     """
-    templates = order_templates(book)
-    axis = _axis(book, _days(book, templates, horizon_days, committed))
-    problem = _from_book(book, templates, axis)
+    problem = _from_book(book, horizon_days, committed)
     if committed is None:
         return with_locked_windows(problem)
     given = standing(problem, committed, rearrange=rearrange, released=released)
@@ -124,8 +124,31 @@ def _due(order: Order) -> date | None:
     return order.promised or order.wanted
 
 
-def _from_book(book: Book, templates: Mapping[str, Template], axis: Axis) -> Problem:
-    """Build the problem of the book alone."""
+def _from_book(book: Book, horizon_days: int | None, committed: Plan | None) -> Problem:
+    """Build the problem of the book alone.
+
+    Where facts broke a maximum wait that has a re-preparation, it is put in and all
+    is built again, as that may in turn be too late for another.
+    """
+    while True:
+        templates = order_templates(book)
+        axis = _axis(book, _days(book, templates, horizon_days, committed))
+        problem, faults = _drafted(book, templates, axis)
+        lost = lost_windows(problem)
+        repaired = with_needed_reprep(book, lost) if lost else book
+        if repaired == book:
+            break
+        book = repaired
+    faults += [*wait_faults(problem, lost), *slot_faults(problem)]
+    if faults:
+        raise DataFaults(faults)
+    return problem
+
+
+def _drafted(
+    book: Book, templates: Mapping[str, Template], axis: Axis
+) -> tuple[Problem, list[Fault]]:
+    """Make the problem of the book and list what is wrong with its rows."""
     yard = book.yard
     now = axis.day_start(yard.as_of)
     windows = overtime_windows(yard, axis, now)
@@ -172,10 +195,7 @@ def _from_book(book: Book, templates: Mapping[str, Template], axis: Axis) -> Pro
             facts.committed[name] for name in operations if name in facts.committed
         ),
     )
-    faults = [*facts.faults, *wait_faults(problem), *slot_faults(problem)]
-    if faults:
-        raise DataFaults(faults)
-    return problem
+    return problem, facts.faults
 
 
 def _operations(

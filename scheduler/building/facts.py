@@ -199,11 +199,26 @@ def _lock_faults(
         )
 
 
-def wait_faults(problem: Problem) -> list[Fault]:
-    """Find facts that contradict a wait, and maximum waits that are already lost."""
+def lost_windows(problem: Problem) -> list[Wait]:
+    """Find maximum waits that facts have broken before the later step was begun."""
     clock = WaitClock(problem)
     given = {one.operation: one for one in problem.committed}
     operations = {one.id: one for one in problem.operations}
+    lost = []
+    for wait in problem.waits:
+        after = given.get(wait.after)
+        since = _when(given.get(wait.before), wait.before_of)
+        if since is None or (after is not None and after.why in ("done", "started")):
+            continue
+        if clock.is_lost(wait, since, operations[wait.after]):
+            lost.append(wait)
+    return lost
+
+
+def wait_faults(problem: Problem, lost: Iterable[Wait]) -> list[Fault]:
+    """Find facts that contradict a wait; maximum waits that are `lost` are faults."""
+    clock = WaitClock(problem)
+    given = {one.operation: one for one in problem.committed}
     faults = []
     for wait in problem.waits:
         before, after = given.get(wait.before), given.get(wait.after)
@@ -213,9 +228,7 @@ def wait_faults(problem: Problem) -> list[Fault]:
                 faults.append(_out_of_order(wait, after))
             elif after.why == "started" and since is not None:
                 faults += _broken(wait, since, _when(after, wait.after_of), clock)
-        elif since is not None and clock.is_lost(wait, since, operations[wait.after]):
-            faults.append(_lost(wait))
-    return faults
+    return faults + [_lost(wait) for wait in lost]
 
 
 def _when(entry: Committed | None, end: str) -> int | None:
@@ -242,7 +255,7 @@ def _broken(
         least = f"at least {wait.min_minutes / 60:g} h"
         if cured is not None:
             least = f"at least {(cured - since) * tick / 60:g} h in the cold shop"
-        high = wait.max_minutes
+        high = wait.kept_maximum_minutes
         most = "" if high is None else f", at most {high / 60:g} h"
         _, code = wait.before.split("/", 1)
         yield _fault(
@@ -260,7 +273,8 @@ def _lost(wait: Wait) -> Fault:
         IN_HAND,
         wait.after,
         f"not begun, and the {hours:g} h after {code} ({wait.kind}) have run out",
-        "a start within them (not planned yet: re-preparation)",
+        "the step recorded, if it was begun in time, or a re-preparation ('reprep') of "
+        "this wait in the routing",
     )
 
 

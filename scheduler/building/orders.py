@@ -1,14 +1,14 @@
 """The orders' part of the problem: operations, waits and parts from the routings.
 
-Orders of the same model, options, graphics, rework and share of learning have one
-template in common, worked out once.
+Orders of the same model, options, graphics, rework, re-preparation and share of
+learning have one template in common, worked out once.
 """
 
 from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from models.boat import BoatModel, RoutingWait
@@ -38,6 +38,7 @@ class Template:
     demands: tuple[tuple[tuple[str, int], ...], ...]
     waits: tuple[RoutingWait, ...]
     parts: tuple[ModelPart, ...]
+    reprep: frozenset[str]  # steps that stand for a missed maximum
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -54,7 +55,7 @@ def order_templates(book: Book) -> dict[str, Template]:
         learning = book.models[order.model].learning
         share = hours_share(learning, numbers[order.order])
         chosen = (order.model, frozenset(order.options), order.graphics)
-        key = (*chosen, order.rework, order.kept, share)
+        key = (*chosen, order.rework, order.kept, order.reprep, share)
         if key not in seen:
             model = learned(book.models[order.model], numbers[order.order])
             seen[key] = _template(book, order, model)
@@ -76,6 +77,7 @@ def _template(book: Book, order: Order, model: BoatModel) -> Template:
         calendars=tuple(_calendar(step, book.yard) for step in steps),
         demands=tuple(_demands(step, book.yard) for step in steps),
         waits=routing.waits,
+        reprep=frozenset(one.reprep for one in routing.waits if one.reprep),
         parts=tuple(
             part
             for part in model.parts
@@ -171,29 +173,44 @@ def build_operation(
         earliest=earliest,
         setup_family=step.setup_family,
         slots=step.slots,
+        only_if=_only_if(order, template, step.code),
     )
+
+
+def _only_if(order: str, template: Template, code: str) -> str | None:
+    """The id of the wait that a step is the re-preparation of."""
+    if code not in template.reprep:
+        return None
+    names = wait_names(order, template)
+    return next(name for name, wait in names if wait.reprep == code)
+
+
+def wait_names(order: str, template: Template) -> Iterator[tuple[str, RoutingWait]]:
+    """Give each wait of an order its id, which says what waits for what."""
+    seen: dict[str, int] = {}
+    for wait in template.waits:
+        name = f"{order}/{wait.before}>{wait.after}/{wait.kind}"
+        seen[name] = seen.get(name, 0) + 1
+        yield name if seen[name] == 1 else f"{name}/{seen[name]}", wait
 
 
 def build_waits(
     order: str, template: Template, rounding: Mapping[tuple[str, str], int]
 ) -> list[problem.Wait]:
-    """Make the waits of one order; an id says what waits for what.
+    """Make the waits of one order.
 
     `rounding` gives, by operation and end, the minutes by which the tick of a fact is
     later than the fact; a maximum is shortened by them, so that it is never exceeded.
     """
     out: list[problem.Wait] = []
-    seen: dict[str, int] = {}
     calendar_of = dict(zip(template.codes, template.calendars, strict=True))
-    for wait in template.waits:
-        name = f"{order}/{wait.before}>{wait.after}/{wait.kind}"
-        seen[name] = seen.get(name, 0) + 1
+    for name, wait in wait_names(order, template):
         sheet, most = wait.data_sheet_min_hours, wait.max_hours
         calendar = wait.calendar or calendar_of[wait.after]
         late = rounding.get((f"{order}/{wait.before}", wait.before_of), 0)
         out.append(
             problem.Wait(
-                id=name if seen[name] == 1 else f"{name}/{seen[name]}",
+                id=name,
                 kind=wait.kind,
                 before=f"{order}/{wait.before}",
                 after=f"{order}/{wait.after}",
@@ -206,6 +223,7 @@ def build_waits(
                 calendar=calendar if wait.clock == "work" else None,
                 activation_kj_per_mol=wait.activation_kj_per_mol,
                 reference_celsius=wait.reference_celsius,
+                reprep=None if wait.reprep is None else f"{order}/{wait.reprep}",
             )
         )
     return out

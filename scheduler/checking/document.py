@@ -263,7 +263,8 @@ def _unknown(doc: Document) -> Iterator[str]:
         yield from each(where, "person", row["people"], doc.people)
     for row in doc.waits:
         where = f"Wait {row['id']}"
-        yield from each(where, "operation", [row["before"], row["after"]], operations)
+        steps = [row["before"], row["after"], row["reprep"]]
+        yield from each(where, "operation", steps, operations)
         yield from each(where, "calendar", [row["calendar"]], calendars)
     for row in doc.parts:
         where = f"Part {row['part']} of {row['order']}"
@@ -285,6 +286,19 @@ def _senseless_cure(doc: Document, row: Row) -> Iterator[str]:
             yield f"{where} depends on the temperature without a wall-clock data sheet."
         if not doc.temperature or doc.temperature[0]["date"] > doc.clock.day(0):
             yield f"{where} depends on a temperature that is not given from the start."
+
+
+def _senseless_reprep(doc: Document) -> Iterator[str]:
+    """Re-preparations and waits that do not name each other."""
+    meant = {(row["id"], row["reprep"]) for row in doc.waits if row["reprep"]}
+    told = {
+        (row["only_if"], id) for id, row in doc.operations.items() if row["only_if"]
+    }
+    for wait, operation in sorted(meant ^ told):
+        yield f"Wait {wait} and its re-preparation {operation} do not name each other."
+    for row in doc.waits:
+        if row["reprep"] and row["max_minutes"] is None:
+            yield f"Wait {row['id']} has a re-preparation and no maximum."
 
 
 def _senseless(doc: Document, objective: Row) -> Iterator[str]:
@@ -313,6 +327,7 @@ def _senseless(doc: Document, objective: Row) -> Iterator[str]:
             > 1
         ):
             yield f"{where} has a place without kind, first or last operation."
+    yield from _senseless_reprep(doc)
     for row in doc.waits:
         if row["clock"] == "work" and row["calendar"] is None:
             yield f"Wait {row['id']} counts open time but names no calendar."

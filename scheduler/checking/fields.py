@@ -97,7 +97,7 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "leads_min": "unchecked",
         "setup_family": "text?",
         "slots": "text?",
-        "only_if": "unchecked",
+        "only_if": "text?",
     },
     "waits": {
         "id": "text",
@@ -113,7 +113,7 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "calendar": "text?",
         "activation_kj_per_mol": "number?",
         "reference_celsius": "celsius?",
-        "reprep": "unchecked",
+        "reprep": "text?",
     },
     "committed": {
         "operation": "text",

@@ -24,6 +24,8 @@ def check_waits(doc: Document) -> Iterator[str]:
         known = wait["before"] in doc.planned and wait["after"] in doc.planned
         if known and doc.state(wait["after"]) != "done":
             yield from _wait(doc, wait)
+            if wait["reprep"] is not None:
+                yield from _reprep(doc, wait)
             if wait["activation_kj_per_mol"] is not None:
                 yield from _cure(doc, wait)
 
@@ -53,15 +55,44 @@ def _millionths(wait: Row, celsius: float) -> int:
     return min(1_000_000, math.floor(math.exp(min(power, 1.0)) * 1e6 + 1e-3))
 
 
+def _reprep(doc: Document, wait: Row) -> Iterator[str]:
+    """Yield a re-preparation that is not between its steps, or not called for."""
+    step = wait["reprep"]
+    if step not in doc.planned:
+        return  # that it is missing is told elsewhere
+    begin = doc.end_of(wait["before"], wait["before_of"])
+    end = doc.end_of(wait["after"], wait["after_of"])
+    if doc.end_of(step, "start") < begin or doc.end_of(step, "finish") > end:
+        yield f"{step} is not between {wait['before']} and {wait['after']}."
+    begun = doc.state(step) in ("done", "started")
+    if (
+        not begun
+        and _passed(doc, wait) <= wait["max_minutes"] // doc.clock.tick_minutes
+    ):
+        yield (
+            f"{step} is planned, but the {wait['kind']} between {wait['before']} and "
+            f"{wait['after']} keeps its maximum."
+        )
+
+
+def _passed(doc: Document, wait: Row) -> int:
+    """Ticks that a wait lasts on its clock."""
+    begin = doc.end_of(wait["before"], wait["before_of"])
+    end = doc.end_of(wait["after"], wait["after_of"])
+    if wait["clock"] == "work" and end > begin:
+        return doc.calendars[wait["calendar"]].open.count(begin, end)
+    return end - begin
+
+
 def _wait(doc: Document, wait: Row) -> Iterator[str]:
     clock, tick = doc.clock, doc.clock.tick_minutes
     begin = doc.end_of(wait["before"], wait["before_of"])
     end = doc.end_of(wait["after"], wait["after_of"])
-    passed = end - begin
-    if wait["clock"] == "work" and passed > 0:
-        passed = doc.calendars[wait["calendar"]].open.count(begin, end)
+    passed = _passed(doc, wait)
     least = -(-wait["min_minutes"] // tick)
-    most = wait["max_minutes"] // tick if wait["max_minutes"] is not None else passed
+    most = passed
+    if wait["max_minutes"] is not None and wait["reprep"] is None:
+        most = wait["max_minutes"] // tick
     if least <= passed <= most:
         return
     text = (

@@ -313,7 +313,7 @@ def _waits(
         "wait_after_end": np.array([w.after_of == "end" for w in waits], np.int8),
         "wait_min": _i32([-(-w.min_minutes // tick) for w in waits]),
         "wait_max": _i32(
-            [-1 if w.max_minutes is None else w.max_minutes // tick for w in waits]
+            [-1 if (m := w.kept_maximum_minutes) is None else m // tick for w in waits]
         ),
         "wait_track": _i32(
             [

@@ -103,7 +103,8 @@ def missed_windows(compilation: Compilation) -> list[str]:
         counted = a.binding[before] in (DONE, PINNED) or (
             a.binding[before] == STARTED and not a.wait_before_end[row]
         )
-        if wait.max_minutes is None or not counted or begun:
+        most = wait.kept_maximum_minutes
+        if most is None or not counted or begun:
             continue
         if a.binding[after] in (DONE, PINNED):
             continue
@@ -114,7 +115,7 @@ def missed_windows(compilation: Compilation) -> list[str]:
             told.append(
                 f"{wait.after} has to {_VERBS[wait.after_of]} by "
                 f"{axis.local(latest):%Y-%m-%d %H:%M}, at most "
-                f"{wait.max_minutes / 60:g} h after the {wait.before_of} of "
+                f"{most / 60:g} h after the {wait.before_of} of "
                 f"{wait.before}, and cannot before {axis.local(until):%Y-%m-%d %H:%M}"
             )
     return told

@@ -13,6 +13,7 @@ from models.loading.checks.floor import Floor, check_mold, check_people, known_r
 from models.loading.csv import Read, Table
 from models.loading.faults import one_of, quoted
 from models.loading.orders import InHandRow
+from models.reprep import kept_maximum_hours
 
 Line = Read[InHandRow]
 Begun = Mapping[str, Line]  # by operation, of one order
@@ -152,8 +153,8 @@ def _check_wait(wait: RoutingWait, begun: Begun, floor: Floor) -> None:
     if apart < wait.min_hours:
         expected = f"at least {wait.min_hours:g} h ({wait.kind})"
         floor.fault(after, "started", found, expected)
-    elif wait.max_hours is not None and apart > wait.max_hours:
-        expected = f"at most {wait.max_hours:g} h ({wait.kind})"
+    elif (most := kept_maximum_hours(wait)) is not None and apart > most:
+        expected = f"at most {most:g} h ({wait.kind})"
         floor.fault(after, "started", found, expected)
 
 

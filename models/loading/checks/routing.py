@@ -55,6 +55,9 @@ def successors(model: BoatModel) -> Links:
     """Which steps wait for each step; unknown codes are left out."""
     links: Links = {step.code: set() for step in model.operations}
     pairs = [(wait.before, wait.after) for wait in model.waits]
+    for wait in model.waits:
+        if wait.reprep is not None:
+            pairs += [(wait.before, wait.reprep), (wait.reprep, wait.after)]
     pairs += [(graphic.after, graphic.before) for graphic in model.graphics]
     for before, after in pairs:
         if before in links and after in links:

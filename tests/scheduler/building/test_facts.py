@@ -127,12 +127,12 @@ def test_the_only_place_that_fits_need_not_be_named() -> None:
 
 
 def test_a_window_that_has_run_out_is_named() -> None:
-    """A bond window that facts have broken is one clear line, for now."""
+    """A bond window that facts have broken is one clear line without `reprep`."""
     (line,) = faults(in_hand=(PREP, GEL))
     assert line == (
         "in_hand.csv: order B1, skin: found not begun, and the 24 h after gel_coat "
-        "(bond) have run out; expected a start within them (not planned yet: "
-        "re-preparation)"
+        "(bond) have run out; expected the step recorded, if it was begun in "
+        "time, or a re-preparation ('reprep') of this wait in the routing"
     )
 
 
