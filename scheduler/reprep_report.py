@@ -11,8 +11,8 @@ if TYPE_CHECKING:
     from scheduler.plan import Plan
 
 JUDGED = (
-    "A late layer bonds only to a surface that has been made ready for it. Whether this "
-    "one still can be is for the data sheet and for people at the boat to say."
+    "A late layer bonds only to a surface that was made ready for it. Whether this one "
+    "still can be is for the data sheet and for people at the boat to say."
 )
 
 
