@@ -18,32 +18,47 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
 from typing import Any
 
+from models.change_order import Wish
 from models.loading import load_book
+from models.loading.floor_entries import Draft
+from models.recording.entries import FloorEntry
+from models.store.change_orders import accept_change
 from models.store.documents import Loaded, from_book
 from models.store.loads import current, load
 from models.store.log import Author
 from models.store.plans import history, publish, read_plan
+from models.store.records import record, records
 from models.store.soundness import faults
 from models.store.transactions import Store, open_store
 
 BASE = Path(__file__).parents[2] / "demo_orders" / "broken" / "base"
 ANN = Author("ann", datetime(2026, 11, 30, 12, tzinfo=UTC))
-LONGEST_MS = 60.0
+LONGEST_MS = 120.0
+KINDS = ("load", "publish", "record", "change")
+MOST_ENTRIES = 150  # more only make the looking slow
+WORKED_ON, CHANGED = "B-1", "B-2"
+FIRST_CHOICE, OTHER_CHOICE = "canvas-top", "hard-top"
+FIRST_ENTRY = datetime.fromisoformat("2027-03-01T07:00")
 
 
 @dataclass(frozen=True)
 class Seen:
-    """What the store holds: numbers of the newest load and plan, and their marks."""
+    """What the store holds: numbers of the newest load, plan and entry, and marks.
+
+    `choice` is what a change order has made of the options of one boat.
+    """
 
     load: int
     load_mark: str
     plan: int
     plan_mark: str
+    entry: int
+    choice: str
 
 
 def marked(files: Loaded, mark: str) -> Loaded:
@@ -67,31 +82,66 @@ def look(store: Store) -> Seen:
     plans = history(store)
     plan, document = read_plan(store)
     assert plan == plans[-1]
-    return Seen(state.number, marks.pop(), plan.number, document["method"])
+    known = [row.number for row in records(store)]
+    assert known == list(range(1, len(known) + 1))
+    choice = ";".join(state.loaded.orders[CHANGED].order.options)
+    method = document["method"]
+    return Seen(state.number, marks.pop(), plan.number, method, len(known), choice)
 
 
 def plan_of(files: Loaded, mark: str) -> dict[str, Any]:
     """Something the size of a small plan file, made from these files."""
-    return {"inputs": files.sources, "method": mark, "answer": list(range(2000))}
+    orders = [{"order": name} for name in files.orders]
+    return {
+        "inputs": files.sources,
+        "method": mark,
+        "problem": {
+            "time_zone": "America/New_York",
+            "frozen_until": "2027-03-08T00:00-05:00",
+        },
+        "answer": {"orders": orders, "operations": list(range(2000))},
+    }
+
+
+def entry_of(number: int) -> Draft:
+    """An entry that no other is like: an hour of the laminate, and hours left."""
+    at = FIRST_ENTRY + timedelta(minutes=number)
+    hours = {"hours": 1.0, "remaining_hours": 4.0}
+    entry = FloorEntry(WORKED_ON, "hull.laminate", "hours", at, **hours)
+    return Draft(entry, None, "", "")
+
+
+def wish_of(choice: str) -> Wish:
+    """A boat's graphics as they are, its options as said."""
+    return Wish(tuple(filter(None, choice.split(";"))), "sweep")
 
 
 def write_on(address: str, seed: int, acknowledge: Callable[[Seen], None]) -> None:
-    """Load and publish in turn until killed; tell of each change once it is kept."""
+    """Load, publish, record and change in turn until killed; tell of what is kept."""
     store = open_store(address)
     seen = look(store)
-    base = current(store).loaded
-    assert base is not None
+    base = from_book(load_book(BASE))
     acknowledge(seen)
     for number in count(1):
         mark = f"{seed}-{number}"
-        if number % 2:
+        kind = KINDS[(number - 1) % len(KINDS)]
+        if kind == "load":
             files = marked(base, mark)
             done = load(store, files, ANN, seen.load)
-            seen = replace(seen, load=done.number, load_mark=mark)
-        else:
+            seen = replace(seen, load=done.number, load_mark=mark, choice=FIRST_CHOICE)
+        elif kind == "publish":
             files = marked(base, seen.load_mark)
-            kept = publish(store, plan_of(files, mark), ANN, seen.plan)
+            plan = plan_of(files, mark)
+            kept = publish(store, plan, ANN, seen.plan, seen.entry)
             seen = replace(seen, plan=kept.number, plan_mark=mark)
+        elif kind == "record" and seen.entry < MOST_ENTRIES:
+            (entry,) = record(store, [entry_of(seen.entry + 1)], ANN).numbers
+            seen = replace(seen, entry=entry)
+        elif kind == "change":
+            new = accept_change(
+                store, CHANGED, lambda _: wish_of(OTHER_CHOICE), ANN, seen.load
+            )
+            seen = replace(seen, load=new, choice=OTHER_CHOICE)
         acknowledge(seen)
 
 
@@ -132,10 +182,10 @@ def _tell(writer: int, seen: Seen) -> None:
 
 def check_after(told: Seen, seen: Seen) -> int:
     """What was told of is there; at most one change more, kept and not yet told of."""
-    more = (seen.load - told.load) + (seen.plan - told.plan)
+    more = seen.load - told.load + seen.plan - told.plan + seen.entry - told.entry
     assert more in {0, 1}, f"told of {told}, found {seen}"
     if seen.load == told.load:
-        assert seen.load_mark == told.load_mark
+        assert (seen.load_mark, seen.choice) == (told.load_mark, told.choice)
     if seen.plan == told.plan:
         assert seen.plan_mark == told.plan_mark
     return more

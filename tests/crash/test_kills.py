@@ -37,7 +37,7 @@ def kill_many(rig: Rig, address: str, kills: int) -> None:
 
 
 def test_a_few_kills(rig: Rig, address: str) -> None:
-    """Loads and publications survive the end of their writer, whole."""
+    """Loads, plans, entries and changes survive the end of their writer, whole."""
     kill_many(rig, address, FEW)
 
 
