@@ -14,8 +14,8 @@ def ok(ran: Ran) -> Ran:
     return ran
 
 
-def test_some_days_of_a_yard(hullpace: Hullpace, yard: Path, tmp_path: Path) -> None:
-    """Late laminate, a failed gate, an absence: every promise can be read back."""
+def test_two_weeks_of_a_yard(hullpace: Hullpace, yard: Path, tmp_path: Path) -> None:
+    """Delays, a failed gate, an absence, a change: every promise can be read back."""
     store, out = yard / "yard.db", tmp_path / "again"
     boat = yard / "boats" / "skiff-16.toml"
     step = 'code = "hull.laminate"\n'
@@ -93,16 +93,87 @@ def test_some_days_of_a_yard(hullpace: Hullpace, yard: Path, tmp_path: Path) -> 
     )
     ok(hullpace("publish", out / "plan.json", "--yard", yard, "--replaces", "3"))
 
-    told = ok(hullpace("history", "B-1", "--yard", yard, "--json")).out
-    events = [one["what"].split(":")[0] for one in json.loads(told)]
-    assert events == [
+    # Monday: the next hull is masked, and its customer wants a hard top instead.
+    ok(record("start", "B-2", "hull.prep", "--at", "2027-03-08T06:00", "--mold",
+              "H16-1"))  # fmt: skip
+    ok(record("finish", "B-2", "hull.prep", "--at", "2027-03-08T08:00"))
+    ok(record("start", "B-2", "hull.color1.mask", "--at", "2027-03-08T08:00"))
+    stale = hullpace("publish", out / "plan.json", "--yard", yard, "--replaces", "3")
+    assert stale.code == 0  # it is the published one already
+    order = ("order", "change", "B-2", "--yard", yard, "--work", "20", "--options",
+             "hard-top")  # fmt: skip
+    refused = hullpace(*order, "--graphics", "none")
+    assert refused.code == 1
+    assert "'hull.color1.mask' was begun" in refused.err
+    shown = hullpace(*order)
+    assert shown.code == 1
+    assert "  final.rig: 20.12 h → 27.02 h" in shown.lines
+    assert any(line.startswith("  Finish moved:") for line in shown.lines)
+    ok(hullpace(*order, "--after", "2", "--why", "the customer asks"))
+    late = hullpace(*order, "--after", "2")
+    assert late.code == 1
+    assert "order B-2 changed; last by" in late.err
+    lines, starts = replan()
+    assert any("WHY WORK MOVES" in line for line in lines)
+    ok(hullpace("publish", out / "plan.json", "--yard", yard, "--replaces", "4"))
+
+    # Wednesday: the layout is under gel coat; the engine of B-1 comes two weeks late.
+    for number, step in enumerate(COLORS):
+        day = f"2027-03-{9 + number // 3:02}T{7 + 2 * (number % 3):02}"
+        if step != "hull.color1.mask":
+            ok(record("start", "B-2", step, "--at", f"{day}:00"))
+        ok(record("finish", "B-2", step, "--at", f"{day}:45"))
+    ok(record("start", "B-2", "hull.gel_coat", "--at", "2027-03-10T12:00"))
+    ok(record("finish", "B-2", "hull.gel_coat", "--at", "2027-03-10T14:00"))
+    arrivals = yard / "arrivals.csv"
+    text = arrivals.read_text("utf-8")
+    assert ",2027-03-10," in text
+    arrivals.write_text(text.replace(",2027-03-10,", ",2027-03-24,"), "utf-8")
+    old = hullpace("load", "--yard", yard)
+    assert old.code == 1
+    assert "hullpace order change B-2" in old.err
+    orders = yard / "orders.csv"
+    orders.write_text(orders.read_text("utf-8").replace("canvas-top", "hard-top"))
+    ok(hullpace("load", "--yard", yard, "--after", "3", "--why", "engine late"))
+    lines, starts = replan()
+    assert starts["B-1/final.rig"] >= "2027-03-24"
+    late_engine = "  its items or its release keep it until 2027-03-24: 2 steps of B-1"
+    assert any(line.startswith(late_engine) for line in lines)
+    ok(record("start", "B-2", "hull.laminate", "--at", "2027-03-11T07:00"))
+    stale = hullpace("publish", out / "plan.json", "--yard", yard, "--replaces", "5")
+    assert stale.code == 1
+    assert "recorded since the plan read the floor's entries" in stale.err
+    ok(record("finish", "B-2", "hull.laminate", "--at", "2027-03-11T14:00"))
+    replan()
+    ok(hullpace("publish", out / "plan.json", "--yard", yard, "--replaces", "5"))
+
+    told = events(ok(hullpace("history", "B-1", "--yard", yard, "--json")))
+    assert [one.split(":")[0] for one in told] == [
         "load 1", "plan 1", "entry 1", "entry 2", "entry 3", "entry 4",
-        "entry 5", "entry 6", "entry 7", "entry 8", "plan 4",
+        "entry 5", "entry 6", "entry 7", "entry 8", "plan 4", "load 4", "plan 6",
     ]  # fmt: skip
-    promises = [one["what"] for one in json.loads(told) if "promised" in one["what"]]
+    promises = [one for one in told if "promised" in one]
     assert all("promised 2027-04-02" in one for one in promises[1:])
-    again = ok(hullpace("diff", "1", "4", "--yard", yard))
+    told = events(ok(hullpace("history", "B-2", "--yard", yard, "--json")))
+    assert "load 3: options: canvas-top → hard-top" in told
+    dates = [one for one in told if one.startswith("plan ")]
+    assert dates[0].startswith("plan 1: promised ")
+    assert all("(proposed); finish 2027-0" in one for one in dates)
+    again = ok(hullpace("diff", "1", "6", "--yard", yard))
     assert "B-1" in again.out
+    assert "WHY WORK MOVES" in again.out
+
+
+COLORS = tuple(
+    f"hull.color{color}.{verb}"
+    for color in (1, 2)
+    for verb in ("mask", "spray", "unmask")
+)
+
+
+def events(ran: Ran) -> list[str]:
+    """What happened to an order, oldest first."""
+    return [one["what"] for one in json.loads(ran.out)]
 
 
 def test_planning_twice_from_the_same_changes_nothing(
