@@ -39,7 +39,8 @@ class Order:
 
     `rework`, `kept` (steps that were done for an option since given up) and `reprep`
     (re-preparations that it needs or has begun) come from the floor and from changes of
-    the order, not from the file.
+    the order, not from the file; `reserved_until` from a reservation
+    (`models.reservations`).
     """
 
     order: str
@@ -56,6 +57,7 @@ class Order:
     rework: tuple[Rework, ...] = ()
     kept: tuple[str, ...] = ()
     reprep: tuple[str, ...] = ()
+    reserved_until: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

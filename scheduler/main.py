@@ -10,6 +10,7 @@ from typing import Any
 
 from models.errors import DataFaults, HullpaceError
 from scheduler.commands import (
+    accept,
     actuals,
     backup,
     check,
@@ -32,7 +33,7 @@ from scheduler.commands import (
 )
 
 COMMANDS = (
-    *(load, hours, plan, check, publish, diff, recall, quote, trial, export),
+    *(load, hours, plan, check, publish, diff, recall, quote, accept, trial, export),
     *(record, order, actuals, sheets, history, backup, restore, sample, doctor),
 )
 MOST_FAULTS = 200

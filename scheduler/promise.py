@@ -99,8 +99,8 @@ def _without_folder(fault: Fault) -> Fault:
     return fault
 
 
-def quote(book: Book, plan: Plan, *, seed: int = 0) -> Quote:
-    """Find the earliest date for the order `NAME` beside a committed plan.
+def quote(book: Book, plan: Plan, *, seed: int = 0, name: str = NAME) -> Quote:
+    """Find the earliest date for the order `name` beside a committed plan.
 
     Raises
     ------
@@ -109,11 +109,11 @@ def quote(book: Book, plan: Plan, *, seed: int = 0) -> Quote:
     NoPlan
         If the boat cannot be built within three years.
     """
-    others = tuple(one for one in book.orders if one.order != NAME)
+    others = tuple(one for one in book.orders if one.order != name)
     _refuse_stale(replace(book, orders=others), plan)
     for extra in EXTRA_DAYS:
         compilation = _compile(book, plan, extra)
-        found = _insert(book, compilation, NAME, seed)
+        found = _insert(book, compilation, name, seed)
         if found is not None:
             return found
     raise NoPlan(f"no date: this boat cannot be built within {EXTRA_DAYS[-1]} days")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from typing import TYPE_CHECKING
 
 from models.errors import UsageError
@@ -16,6 +16,12 @@ from models.store.known_entries import entries_source
 from models.store.loads import read_state
 from models.store.plans import Publication, newest, read_document
 from models.store.records import read_records
+from models.store.reservations import (
+    Seen,
+    quoted_beside,
+    seen_now,
+    with_reservations,
+)
 from models.store.transactions import Store, read
 from scheduler.plan_file import plan_from_json
 
@@ -40,9 +46,12 @@ class Memory:
     publication: Publication | None
     published: Plan | None
     failed_gates: tuple[str, ...]  # in words; the plan takes it that they pass
+    seen: Seen  # what was newest
 
 
-def recall_all(store: Store, as_of: date | None = None) -> Memory:
+def recall_all(
+    store: Store, as_of: date | None = None, *, reserved: bool = False
+) -> Memory:
     """Read everything that a plan from now on needs.
 
     Parameters
@@ -52,6 +61,8 @@ def recall_all(store: Store, as_of: date | None = None) -> Memory:
     as_of : date, optional
         First local day to be planned; by default the day after the newest entry from
         the floor, or the yard's own if that is later.
+    reserved : bool
+        Give the published plan with the slots that were reserved beside it.
 
     Raises
     ------
@@ -66,12 +77,17 @@ def recall_all(store: Store, as_of: date | None = None) -> Memory:
         publication = newest(connection)
         published = None
         if publication is not None:
-            published = plan_from_json(read_document(connection, publication.plan))
+            plan = publication.plan
+            if reserved:
+                plan = quoted_beside(connection, publication.number) or plan
+            published = plan_from_json(read_document(connection, plan))
         routings = {
             one.order: route(book.models[one.model], one) for one in book.orders
         }
         failed = tuple(failed_gates(entries, routings))
-        return Memory(book, number, len(entries), publication, published, failed)
+        seen = seen_now(connection)
+        count = len(entries)
+        return Memory(book, number, count, publication, published, failed, seen)
 
     return read(store, work)
 
@@ -94,6 +110,7 @@ def _book(
     if state.loaded is None:
         raise UsageError(f"nothing was loaded into {store.shown} yet: hullpace load")
     book = book_in_force(connection, state.loaded)
+    book = with_reservations(connection, book, datetime.now(UTC))
     names = {one.order for one in book.orders}
     held = standing(read_records(connection))
     entries = [one for one in held if one.order in names]

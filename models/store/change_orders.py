@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 
 from sqlalchemy import Connection
 
@@ -32,6 +33,7 @@ from models.store.loads import (
 from models.store.log import Author, append
 from models.store.numbering import next_number
 from models.store.records import read_records
+from models.store.reservations import with_reservations
 from models.store.schema import loads, order_versions
 from models.store.transactions import Store, read, write
 
@@ -218,7 +220,9 @@ class _Desk:
         return number
 
     def _facts(self, loaded: Loaded) -> Book:
-        return with_facts(book_in_force(self.connection, loaded), self.entries)
+        book = book_in_force(self.connection, loaded)
+        book = with_reservations(self.connection, book, datetime.now(UTC))
+        return with_facts(book, self.entries)
 
     def _refuse_contradictions(self, files: Loaded) -> None:
         """Refuse what entries of the floor would contradict."""

@@ -21,6 +21,7 @@ from models.actuals.decisions import Decision
 from models.boat import BoatModel
 from models.orders import Arrival, Book, InHand, Lock, Order
 from models.recording.entries import FloorEntry
+from models.reservations import Reservation
 from models.yard import Yard
 
 
@@ -42,7 +43,7 @@ class OrderRecord:
     locks: tuple[Lock, ...] = ()
 
 
-Kind = TypeVar("Kind", YardRecord, OrderRecord, FloorEntry, Decision)
+Kind = TypeVar("Kind", YardRecord, OrderRecord, FloorEntry, Decision, Reservation)
 
 
 @dataclass(frozen=True, slots=True)

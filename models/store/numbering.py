@@ -6,7 +6,14 @@ import json
 
 from sqlalchemy import Connection, func, select
 
-from models.store.schema import floor_entries, loads, log, publications, standards
+from models.store.schema import (
+    floor_entries,
+    loads,
+    log,
+    publications,
+    reservations,
+    standards,
+)
 
 RESTORED = "restore"  # action of the log entry of a restore
 _NUMBERED = {
@@ -14,6 +21,7 @@ _NUMBERED = {
     "publications": publications,
     "floor_entries": floor_entries,
     "standards": standards,
+    "reservations": reservations,
 }
 
 

@@ -17,6 +17,8 @@ from models.store.documents import digest
 from models.store.known_entries import SOURCE, later_entries
 from models.store.log import Author, append
 from models.store.numbering import next_number
+from models.store.reservations import SOURCE as RESERVATION
+from models.store.reservations import reservation_sources
 from models.store.schema import loads, log, plans, publications
 from models.store.transactions import Store, read, write
 
@@ -89,7 +91,7 @@ def publish(
         before = newest(connection)
         if before is not None and before.plan == name:
             return Published(before, before.number, True)
-        load = _load_of(connection, document["inputs"])
+        load = _load_of(connection, document["inputs"], author.at)
         if before is not None and replaces is None:
             return Published(before, before.number, False)
         _refuse_overtaken(before, replaces)
@@ -177,13 +179,21 @@ def _publication(row: Row[Any]) -> Publication:
     return Publication(row.entry, row.number, row.plan, row.load, row.who, at, row.why)
 
 
-def _load_of(connection: Connection, inputs: Mapping[str, str]) -> int:
+def _load_of(connection: Connection, inputs: Mapping[str, str], at: datetime) -> int:
     """The newest load, if the plan was made from just what it took in."""
     query = select(loads.c.number, loads.c.sources).order_by(loads.c.number.desc())
     row = connection.execute(query.limit(1)).first()
     if row is None:
         raise UsageError("nothing was loaded yet: run `hullpace load` first")
     sources = json.loads(row.sources) | standards_source(connection)
+    reserved = reservation_sources(connection, at)
+    # A slot that is kept although its reservation has run out does no harm.
+    inputs = {
+        name: value
+        for name, value in inputs.items()
+        if not name.startswith(RESERVATION) or name in reserved
+    }
+    sources |= reserved
     names = sorted(
         name
         for name in (sources.keys() | inputs.keys()) - {SOURCE}

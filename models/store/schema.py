@@ -128,3 +128,16 @@ standards = Table(
     _entry(),
     sqlite_strict=True,
 )
+
+# Slots reserved for quotes, and accepted ones, as one document each.
+reservations = Table(
+    "reservations",
+    metadata,
+    _number("number"),
+    Column("order_id", Text, nullable=False),
+    Column("digest", Text, nullable=False),
+    Column("content", Text, nullable=False),
+    Column("plan", Text, ForeignKey("plans.digest"), nullable=False),
+    _entry(),
+    sqlite_strict=True,
+)

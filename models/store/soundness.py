@@ -16,6 +16,7 @@ from models.store.schema import (
     order_versions,
     plans,
     publications,
+    reservations,
     standards,
     yard_versions,
 )
@@ -64,6 +65,8 @@ def _digests(connection: Connection) -> Iterator[str]:
         yield from _digest(f"Entry {row.number} from the floor", row, row.content)
     for row in connection.execute(select(standards)):
         yield from _digest(f"Decision {row.number} on a standard", row, row.content)
+    for row in connection.execute(select(reservations)):
+        yield from _digest(f"Reservation {row.number}", row, row.content)
     for row in connection.execute(select(plans)):
         try:
             content = zlib.decompress(row.content).decode("utf-8")
@@ -88,6 +91,7 @@ def _entries(connection: Connection) -> Iterator[str]:
         (("publish",), publications),
         (("record",), floor_entries),
         (("standard",), standards),
+        (("reservation",), reservations),
     ):
         told = {row.entry for row in rows if row.action in actions}
         made = set(connection.execute(select(table.c.entry)).scalars())

@@ -270,12 +270,15 @@ def _order(order: Order, yard: Yard, axis: Axis) -> problems.Order:
     factor = rules.weight_promised if order.promised else rules.weight_unpromised
     return problems.Order(
         order=order.order,
-        kind="boat",
+        kind="boat" if order.reserved_until is None else "reservation",
         model=order.model,
         release=_release(order, axis),
         promised=None if order.promised is None else order.promised.isoformat(),
         wanted=None if order.wanted is None else order.wanted.isoformat(),
         weight=order.weight * factor,
+        reserved_until=(
+            None if order.reserved_until is None else order.reserved_until.isoformat()
+        ),
     )
 
 

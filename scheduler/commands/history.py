@@ -108,6 +108,9 @@ def _told(one: Entry) -> str:
             return f"entry {told['numbers'][0]} from the floor{kept}"
         first, last = told["numbers"][0], told["numbers"][-1]
         return f"entries {first} to {last} from the floor{kept}"
+    if one.action == "reservation":
+        until = f" until {told['until']}" if told["what"] == "reserved" else ""
+        return f"{told['order']} {told['what']} for {told['promised']}{until}"
     if one.action == "standard":
         boats = plural(told["boats"], "boat")
         figure = f"x {told['factor']:.2f} from {boats}"

@@ -32,3 +32,23 @@ def test_one_of_eight_wins(rig: Rig, address: str) -> None:
 def test_one_of_eight_wins_a_thousand_times(rig: Rig, address: str) -> None:
     """As above, a thousand rounds."""
     race(rig, address, MANY)
+
+
+def reserve(rig: Rig, address: str, rounds: int) -> None:
+    """Let desks reserve one slot: one has it, the others quote again."""
+    seen = rig("reserved", address, rounds)
+    print(seen)
+    assert seen == {"rounds": {ONE_WINNER: rounds}, "kept": rounds, "faults": []}
+
+
+def test_one_of_eight_desks_has_the_slot(rig: Rig, address: str) -> None:
+    """Two desks cannot sell the same slot."""
+    reserve(rig, address, FEW)
+
+
+@pytest.mark.slow
+def test_one_of_eight_desks_has_the_slot_a_thousand_times(
+    rig: Rig, address: str
+) -> None:
+    """As above, a thousand rounds."""
+    reserve(rig, address, MANY)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -20,6 +20,7 @@ from models.store.loads import load
 from models.store.log import Author
 from models.store.plans import publish
 from models.store.records import record
+from models.store.reservations import reserve, seen_now
 from models.store.schema import metadata
 from models.store.standards import keep
 from models.store.transactions import Store, open_store, read, write
@@ -88,6 +89,15 @@ def decision(verdict: str, factor: float, boats: int = 3) -> Decision:
     return Decision("skiff-16", "hull.demold", verdict, factor, boats, 0.05, basis)
 
 
+def reserved(store: Store, name: str, *, until: str = "2026-12-10") -> int:
+    """Reserve a boat like the first of the little yard's."""
+    first = next(iter(little_yard().orders.values())).order
+    order = replace(first, order=name, reserved_until=date.fromisoformat(until))
+    document = {**plan_of(little_yard(), name), "reserved": name}
+    seen = read(store, seen_now)
+    return reserve(store, order, date(2027, 3, 30), document, seen, ANN)
+
+
 def rows(store: Store) -> dict[str, list[Any]]:
     """Every row of every table."""
     return read(
@@ -119,6 +129,13 @@ def recorded(published: Store) -> Store:
     refused = decision("refused", 1.2)
     write(published, lambda connection: keep(connection, refused, ANN))
     return published
+
+
+@pytest.fixture
+def full(recorded: Store) -> Store:
+    """A store with a row in every table."""
+    reserved(recorded, "R-1")
+    return recorded
 
 
 @pytest.fixture

@@ -92,7 +92,7 @@ def test_numbers_are_never_given_twice(published: Store, tmp_path: Path) -> None
 
 
 def test_guards_stand_after_a_restore(
-    recorded: Store, other: Store, tmp_path: Path
+    full: Store, other: Store, tmp_path: Path
 ) -> None:
     """A restored store refuses changes as any other."""
     from sqlalchemy import text
@@ -100,7 +100,7 @@ def test_guards_stand_after_a_restore(
 
     from models.store.transactions import write
 
-    backup(recorded, tmp_path / "one.db")
+    backup(full, tmp_path / "one.db")
     restore(other, tmp_path / "one.db", BEN)
     for table in metadata.tables:
         with pytest.raises(DBAPIError, match="never changed"):

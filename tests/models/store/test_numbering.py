@@ -24,8 +24,20 @@ def test_numbers_begin_at_one_and_follow(loaded: Store) -> None:
 def test_a_restore_leaves_a_gap(loaded: Store) -> None:
     """Numbers that a restore took back are not given again."""
     for numbers in (
-        {"loads": 4, "publications": 2, "floor_entries": 0, "standards": 0},
-        {"loads": 9, "publications": 5, "floor_entries": 7, "standards": 2},
+        {
+            "loads": 4,
+            "publications": 2,
+            "floor_entries": 0,
+            "standards": 0,
+            "reservations": 0,
+        },
+        {
+            "loads": 9,
+            "publications": 5,
+            "floor_entries": 7,
+            "standards": 2,
+            "reservations": 3,
+        },
     ):
         details = {"entries": 1, "replaced": 1, "numbers": numbers}
         write(loaded, lambda c, details=details: append(c, ANN, RESTORED, details))

@@ -33,17 +33,20 @@ def test_a_store_in_use_is_sound(published: Store) -> None:
         ("yard_versions", "UPDATE yard_versions SET content = '{}'", "of the yard"),
         ("floor_entries", "UPDATE floor_entries SET content = '{}'", "the floor"),
         ("floor_entries", "DELETE FROM floor_entries", "floor_entries do not agree"),
+        ("reservations", "UPDATE reservations SET content = '{}'", "Reservation"),
+        ("reservations", "DELETE FROM reservations", "reservations do not agree"),
+        ("standards", "UPDATE standards SET content = '{}'", "on a standard"),
         ("plans", "UPDATE plans SET content = {blob}", "Plan "),
         ("publications", "DELETE FROM publications", "publications do not agree"),
     ],
 )
-def test_damage_is_told(recorded: Store, table: str, statement: str, told: str) -> None:
+def test_damage_is_told(full: Store, table: str, statement: str, told: str) -> None:
     """A changed document, a missing version or row is a sentence."""
-    sqlite = recorded.address.file is not None
+    sqlite = full.address.file is not None
     blob = "x'00'" if sqlite else r"'\x00'::bytea"
-    write(recorded, lambda c: lift_guard(c, table))
-    write(recorded, lambda c: c.execute(text(statement.replace("{blob}", blob))))
-    assert any(told in one for one in faults(recorded)), faults(recorded)
+    write(full, lambda c: lift_guard(c, table))
+    write(full, lambda c: c.execute(text(statement.replace("{blob}", blob))))
+    assert any(told in one for one in faults(full)), faults(full)
 
 
 def test_an_entry_without_its_rows_is_told(published: Store) -> None:
