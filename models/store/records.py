@@ -95,6 +95,7 @@ def read_records(connection: Connection) -> list[Recorded]:
     query = select(
         floor_entries, log.c.who, log.c.at, log.c.why, log.c.details
     ).select_from(joined)
+    told: dict[int, dict[int, tuple[str, ...]]] = {}  # by entry of the log
     return [
         Recorded(
             row.number,
@@ -103,10 +104,20 @@ def read_records(connection: Connection) -> list[Recorded]:
             row.who,
             datetime.fromisoformat(row.at),
             row.why,
-            warnings_in(row.details, row.number),
+            _warnings_once(told, row.entry, row.details).get(row.number, ()),
         )
         for row in connection.execute(query.order_by(floor_entries.c.number))
     ]
+
+
+def _warnings_once(
+    told: dict[int, dict[int, tuple[str, ...]]], entry: int, details: str
+) -> dict[int, tuple[str, ...]]:
+    """The warnings of an entry of the log, read once: a file makes one of thousands."""
+    if entry not in told:
+        found = json.loads(details).get("warnings", {})
+        told[entry] = {int(number): tuple(rows) for number, rows in found.items()}
+    return told[entry]
 
 
 def warnings_in(details: str, number: int) -> tuple[str, ...]:
