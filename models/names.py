@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from models.errors import DataFaults
+from models.job_orders import work_orders
+from models.jobs import JOB_KINDS
 from models.rework import added_step
 
 if TYPE_CHECKING:
@@ -128,7 +130,7 @@ def names_of(book: Book) -> Names:
         stations={one.id: plain(one.name) for one in yard.stations},
         groups={one.id: plain(one.group) for one in yard.stations},
         skills={one.id: plain(one.name) for one in yard.skills},
-        models={one.id: plain(one.name) for one in models},
+        models=JOB_KINDS | {one.id: plain(one.name) for one in models},
         operations={
             (model.id, one.code): plain(one.name)
             for model in models
@@ -145,7 +147,7 @@ def names_of(book: Book) -> Names:
             for one in model.operations
             if one.caution
         },
-        customers={one.order: plain(one.customer_ref) for one in book.orders},
+        customers={one.order: plain(one.customer_ref) for one in work_orders(book)},
         choices={one.order: _choices(one, book) for one in book.orders},
         sources=dict(book.sources or {}),
     )

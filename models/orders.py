@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from models.boat import BoatModel
+from models.jobs import Job
 from models.yard import Yard
 
 
@@ -100,7 +101,7 @@ class Lock:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """A yard, its boat models and everything ordered: the input of a plan."""
+    """A yard, its boat models, everything ordered and other jobs: a plan's input."""
 
     yard: Yard
     models: dict[str, BoatModel]
@@ -109,3 +110,4 @@ class Book:
     in_hand: tuple[InHand, ...] = ()
     locks: tuple[Lock, ...] = ()
     sources: dict[str, str] | None = None  # file name -> sha256
+    jobs: tuple[Job, ...] = ()

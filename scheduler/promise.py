@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from models.errors import DataFaults, Fault, NoPlan, UsageError
+from models.job_orders import work_orders
 from models.loading import load_book
 from models.loading.order_tables import own_orders
 from scheduler.bounds import earliest_finishes
@@ -122,7 +123,7 @@ def quote(book: Book, plan: Plan, *, seed: int = 0, name: str = NAME) -> Quote:
 def _refuse_stale(book: Book, plan: Plan) -> None:
     """Refuse a plan that the book has overtaken: its dates would not be safe."""
     known = {one.order for one in plan.problem.orders}
-    missing = [one.order for one in book.orders if one.order not in known]
+    missing = [one.order for one in work_orders(book) if one.order not in known]
     if missing:
         raise UsageError(
             f"the plan does not hold {', '.join(missing[:5])}: make a new one with "

@@ -9,6 +9,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from models.job_orders import job_model, job_order
+from models.jobs import Job
 from models.learning import boat_number, boat_numbers, learned
 from models.loading.boats import BoatFile, implausible, to_model
 from models.loading.checks.boat import check_boat, check_boat_in_yard
@@ -17,6 +19,7 @@ from models.loading.checks.floor import Floor, check_arrivals, check_locks
 from models.loading.checks.gates import check_gates
 from models.loading.checks.graphics import check_graphics
 from models.loading.checks.in_hand import check_in_hand
+from models.loading.checks.jobs import check_job_molds, check_jobs
 from models.loading.checks.limits import check_boats_inside, check_limits
 from models.loading.checks.materials import (
     check_materials,
@@ -38,6 +41,7 @@ from models.loading.checks.setups import check_setup_families, check_setups
 from models.loading.checks.yard import check_skills_held, check_yard
 from models.loading.faults import FaultLog, one_line
 from models.loading.files import SourceFiles
+from models.loading.jobs import job_names, jobs_of, to_job
 from models.loading.order_tables import OrderTables, order_names, read_order_tables
 from models.loading.orders import (
     to_arrival,
@@ -160,8 +164,15 @@ def _check(reading: Reading) -> None:
             fit.check_boat(first)
             check_graphics(first, fit)
     routings = _check_orders(reading, boats, fit)
-    if reading.yard is not None:
-        _check_floor(reading, reading.yard, boats, routings)
+    if reading.yard is not None and fit is not None:
+        jobs = check_jobs(
+            reading.rows.jobs,
+            reading.yard,
+            reading.boats.keys(),
+            order_names(reading.rows.orders),
+            fit,
+        )
+        _check_floor(reading, reading.yard, boats, routings, jobs)
 
 
 def _check_orders(
@@ -203,17 +214,27 @@ def _check_floor(
     yard: YardScope,
     boats: Mapping[str, BoatScope],
     routings: Mapping[str, Routing],
+    jobs: Mapping[str, Job],
 ) -> None:
-    orders = reading.rows.orders
+    orders, other = reading.rows.orders, reading.rows.jobs
     named = [(row.get("order", ""), row.get("model", "")) for row in orders.bad]
     named += [(line.value.order, line.value.model) for line in orders.good]
     models = {order: boats[model].model for order, model in named if model in boats}
-    known = frozenset(order_names(orders)) if orders.complete else None
-    floor = Floor(yard, reading.log, known, models, routings)
+    models |= {name: job_model(one, yard.yard) for name, one in jobs.items()}
+    own = {
+        name: route(models[name], job_order(one, yard.yard))
+        for name, one in jobs.items()
+    }
+    known = None
+    if orders.complete and other.complete:
+        known = frozenset(order_names(orders) | job_names(other))
+    floor = Floor(yard, reading.log, known, models, {**routings, **own})
     check_arrivals(reading.rows.arrivals.good, floor)
     begun = check_in_hand(reading.rows.in_hand, floor)
     check_boats_inside(yard, reading.rows.in_hand)
     check_locks(reading.rows.locks.good, begun, floor)
+    check_job_molds(reading.rows.in_hand.good, jobs, reading.log)
+    check_job_molds(reading.rows.locks.good, jobs, reading.log)
 
 
 def _to_book(reading: Reading) -> Book:
@@ -228,6 +249,10 @@ def _to_book(reading: Reading) -> Book:
         in_hand=tuple(to_in_hand(line.value) for line in reading.rows.in_hand.good),
         locks=tuple(to_lock(line.value) for line in reading.rows.locks.good),
         sources=reading.files.hashes,
+        jobs=tuple(
+            to_job([line.value for line in lines])
+            for lines in jobs_of(reading.rows.jobs.good).values()
+        ),
     )
     begun = ((line.value.order, line.value.operation) for line in rows)
     return with_begun_reprep(book, begun)

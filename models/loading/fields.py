@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from datetime import date, datetime, time
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 
@@ -169,3 +169,11 @@ CellCelsius = Annotated[
 CellPercent = Annotated[
     Percent | None, BeforeValidator(_decimal), BeforeValidator(_blank)
 ]
+CellLabor = Annotated[Hours, Field(gt=0), BeforeValidator(_decimal)]
+CellCrew = Annotated[CrewSize, BeforeValidator(_whole)]
+CellWeight = Annotated[
+    Annotated[int, Field(ge=1, le=9)] | None,
+    BeforeValidator(_whole),
+    BeforeValidator(_blank),
+]
+CellYes = Annotated[Literal["yes"] | None, BeforeValidator(_blank)]

@@ -1,7 +1,7 @@
 """The files of an order book, CSV or workbooks, as tables of rows.
 
-Orders come from the chosen files; arrivals, work in hand and locks from the CSV files
-beside them and in the yard's folder, and from the sheets of chosen workbooks.
+Orders come from the chosen files; arrivals, work in hand, locks and other jobs from the
+CSV files beside them and in the yard's folder, and from the sheets of chosen workbooks.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from models.loading.csv import Numbered, Table, parse_csv, parse_rows
 from models.loading.faults import FaultLog
 from models.loading.fields import Row
 from models.loading.files import SourceFiles
+from models.loading.jobs import JobRow
 from models.loading.orders import ArrivalRow, InHandRow, LockRow, OrderRow
 from models.loading.workbook import SUFFIX, Sheet, read_sheets
 
@@ -23,6 +24,7 @@ SCHEMAS: dict[str, type[Row]] = {
     "arrivals": ArrivalRow,
     "in_hand": InHandRow,
     "locks": LockRow,
+    "jobs": JobRow,
 }
 
 Line = TypeVar("Line", bound=Row)
@@ -38,6 +40,7 @@ class OrderTables:
     arrivals: Table[ArrivalRow] = field(default_factory=Table)
     in_hand: Table[InHandRow] = field(default_factory=Table)
     locks: Table[LockRow] = field(default_factory=Table)
+    jobs: Table[JobRow] = field(default_factory=Table)
 
 
 def own_orders(yard_dir: Path) -> Path:
@@ -78,6 +81,7 @@ def read_order_tables(
         arrivals=beside("arrivals", ArrivalRow),
         in_hand=beside("in_hand", InHandRow),
         locks=beside("locks", LockRow),
+        jobs=beside("jobs", JobRow),
     )
     if order_files and not any(path.resolve() == own.resolve() for path in chosen):
         return _without_other_orders(own, tables)
@@ -163,7 +167,10 @@ def _joined(tables: Sequence[Table[Line]]) -> Table[Line]:
 
 
 def _without_other_orders(own: Path, tables: OrderTables) -> OrderTables:
-    """Drop rows about orders of the yard's own book, which was not asked for."""
+    """Drop rows about orders of the yard's own book, which was not asked for.
+
+    Other jobs stay: they take the yard's places and hands whatever is asked for.
+    """
     if not own.exists():
         return tables
     aside = FaultLog()
@@ -174,6 +181,7 @@ def _without_other_orders(own: Path, tables: OrderTables) -> OrderTables:
         _without(tables.arrivals, others),
         _without(tables.in_hand, others),
         _without(tables.locks, others),
+        tables.jobs,
     )
 
 

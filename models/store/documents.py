@@ -10,7 +10,7 @@ import hashlib
 import json
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from datetime import date, time
 from functools import cache
 from typing import Any, TypeVar
@@ -19,6 +19,8 @@ from pydantic import TypeAdapter
 
 from models.actuals.decisions import Decision
 from models.boat import BoatModel
+from models.job_orders import work_orders
+from models.jobs import Job
 from models.orders import Arrival, Book, InHand, Lock, Order
 from models.recording.entries import FloorEntry
 from models.reservations import Reservation
@@ -41,6 +43,7 @@ class OrderRecord:
     arrivals: tuple[Arrival, ...] = ()
     in_hand: tuple[InHand, ...] = ()
     locks: tuple[Lock, ...] = ()
+    job: Job | None = None  # `order` then says how a plan sees it
 
 
 Kind = TypeVar("Kind", YardRecord, OrderRecord, FloorEntry, Decision, Reservation)
@@ -64,8 +67,10 @@ def from_book(book: Book) -> Loaded:
         one.order: OrderRecord(
             one, arrivals[one.order], in_hand[one.order], locks[one.order]
         )
-        for one in book.orders
+        for one in work_orders(book)
     }
+    for job in book.jobs:
+        orders[job.job] = replace(orders[job.job], job=job)
     return Loaded(YardRecord(book.yard, book.models), orders, dict(book.sources or {}))
 
 
@@ -75,11 +80,12 @@ def to_book(loaded: Loaded) -> Book:
     return Book(
         yard=loaded.yard.yard,
         models=loaded.yard.models,
-        orders=tuple(one.order for one in records),
+        orders=tuple(one.order for one in records if one.job is None),
         arrivals=tuple(row for one in records for row in one.arrivals),
         in_hand=tuple(row for one in records for row in one.in_hand),
         locks=tuple(row for one in records for row in one.locks),
         sources=loaded.sources,
+        jobs=tuple(one.job for one in records if one.job is not None),
     )
 
 

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from models.axis import Axis, local_instant
 from models.calendars import available, expand, outage_spans
 from models.errors import DataFaults, Fault
+from models.job_orders import with_job_molds, work_orders
 from models.orders import Book, Order
 from models.yard import Mold, Station, Yard
 from scheduler import problem as problems
@@ -77,6 +78,7 @@ def build_problem(
     DataFaults
         If facts, locks or arrivals contradict the book or each other.
     """
+    book = with_job_molds(book)
     problem = _from_book(book, horizon_days, committed)
     if committed is None:
         return with_locked_windows(problem)
@@ -110,7 +112,7 @@ def _axis(book: Book, days: int) -> Axis:
     """Lay the axis from the Monday before everything known to the horizon's end."""
     yard = book.yard
     known = [one.started.date() for one in book.in_hand]
-    known += [day for order in book.orders if (day := _due(order)) is not None]
+    known += [day for order in work_orders(book) if (day := _due(order)) is not None]
     first = max(min([yard.as_of, *known]), yard.as_of - _FURTHEST_BACK)
     zone = ZoneInfo(yard.time_zone)
     monday = first - timedelta(days=first.isoweekday() - _MONDAY)
@@ -149,7 +151,7 @@ def _drafted(
     book: Book, templates: Mapping[str, Template], axis: Axis
 ) -> tuple[Problem, list[Fault]]:
     """Make the problem of the book and list what is wrong with its rows."""
-    yard = book.yard
+    yard, work = book.yard, work_orders(book)
     now = axis.day_start(yard.as_of)
     windows = overtime_windows(yard, axis, now)
     parts = {name: build_parts(name, one) for name, one in templates.items()}
@@ -169,12 +171,15 @@ def _drafted(
         molds=_molds(yard, axis),
         places=_places(yard, axis),
         stations=tuple(_station(one) for one in yard.stations),
-        orders=tuple(_order(one, yard, axis) for one in book.orders),
-        parts=tuple(part for order in book.orders for part in parts[order.order]),
+        orders=tuple(
+            _order(one, yard, axis, None if at < len(book.orders) else "other")
+            for at, one in enumerate(work)
+        ),
+        parts=tuple(part for order in work for part in parts[order.order]),
         operations=tuple(operations.values()),
         waits=tuple(
             wait
-            for order in book.orders
+            for order in work
             for wait in build_waits(order.order, templates[order.order], facts.rounding)
         ),
         overtime=windows,
@@ -209,7 +214,7 @@ def _operations(
     arrivals = _arrivals(book, templates, axis, facts)
     outside = Outside(book.yard, axis, now)
     out: dict[str, problems.Operation] = {}
-    for order in book.orders:
+    for order in work_orders(book):
         template = templates[order.order]
         release = _release(order, axis)
         for index, code in enumerate(template.codes):
@@ -265,12 +270,12 @@ def _release(order: Order, axis: Axis) -> int:
     return 0 if order.release is None else max(0, axis.day_start(order.release))
 
 
-def _order(order: Order, yard: Yard, axis: Axis) -> problems.Order:
+def _order(order: Order, yard: Yard, axis: Axis, kind: str | None) -> problems.Order:
     rules = yard.objective
     factor = rules.weight_promised if order.promised else rules.weight_unpromised
     return problems.Order(
         order=order.order,
-        kind="boat" if order.reserved_until is None else "reservation",
+        kind=kind or ("boat" if order.reserved_until is None else "reservation"),
         model=order.model,
         release=_release(order, axis),
         promised=None if order.promised is None else order.promised.isoformat(),

@@ -14,6 +14,7 @@ from typing import Literal
 
 from models.axis import Axis, local_instant
 from models.errors import Fault
+from models.job_orders import work_orders
 from models.orders import Book, InHand, Lock
 from scheduler.problem import Committed, Operation, Part, Problem, Wait
 from scheduler.waiting import WaitClock
@@ -134,7 +135,7 @@ def _located(entry: Committed, kind: Ends, name: str | None) -> Committed:
 
 
 def _fitting(part: Part, kind: Ends, book: Book) -> set[str]:
-    model = next(one.model for one in book.orders if one.order == part.order)
+    model = next(one.model for one in work_orders(book) if one.order == part.order)
     if kind == "mold":
         return {
             mold.id

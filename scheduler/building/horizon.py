@@ -13,6 +13,7 @@ from datetime import date, timedelta
 from models.boat import RoutingWait
 from models.calendars import own_hours
 from models.cures import at_coldest
+from models.job_orders import work_orders
 from models.orders import Book
 from models.outside import day_ends_name
 from models.yard import TradeCalendar, Yard
@@ -63,7 +64,7 @@ def _dates(book: Book) -> list[date]:
     """Every date of the book that work may have to wait for or run up to."""
     dates = [
         day
-        for order in book.orders
+        for order in work_orders(book)
         for day in (order.promised, order.wanted, order.release)
     ]
     dates += [one.confirmed or one.expected for one in book.arrivals]
@@ -175,7 +176,7 @@ def _room_days(
     need: dict[tuple[str, ...], float] = {}
     room: dict[tuple[str, ...], int] = {}
     cached: dict[tuple[str, str], tuple[str, ...]] = {}
-    for order in book.orders:
+    for order in work_orders(book):
         template = templates[order.order]
         alone = spans[order.order]
         for part in template.parts:

@@ -15,6 +15,7 @@ from models.boat import BoatModel, RoutingWait
 from models.boat import Part as ModelPart
 from models.errors import DataFaults, Fault
 from models.hours import routed_hours
+from models.job_orders import job_model, job_order
 from models.learning import boat_numbers, hours_share, learned
 from models.orders import Book, Order
 from models.outside import day_ends_name
@@ -47,7 +48,7 @@ class Template:
 
 
 def order_templates(book: Book) -> dict[str, Template]:
-    """Give each order's template, by order."""
+    """Give the template of each order and other job, by its name."""
     seen: dict[tuple[object, ...], Template] = {}
     out: dict[str, Template] = {}
     numbers = boat_numbers(book.models, book.orders)
@@ -60,6 +61,9 @@ def order_templates(book: Book) -> dict[str, Template]:
             model = learned(book.models[order.model], numbers[order.order])
             seen[key] = _template(book, order, model)
         out[order.order] = seen[key]
+    for job in book.jobs:
+        own = job_order(job, book.yard)
+        out[job.job] = _template(book, own, job_model(job, book.yard))
     return out
 
 
