@@ -110,7 +110,7 @@ def _operations(plan: Plan) -> Table:
 def _orders(plan: Plan) -> Table:
     axis = plan.problem.axis
     results = {one.order: one for one in plan.answer.orders}
-    heading = "order model wanted promised proposed finish tardy_days weight"
+    heading = "order model wanted promised proposed finish tardy_days weight kind"
     table: Table = [[*heading.split()]]
     for order in plan.problem.orders:
         result = results[order.order]
@@ -124,6 +124,7 @@ def _orders(plan: Plan) -> Table:
                 axis.iso(result.finish),
                 result.tardy_days,
                 order.weight,
+                order.kind,
             ]
         )
     return table

@@ -44,7 +44,7 @@ def limits_of(compilation: Compilation) -> Limits:
     How long a mold or place is held comes from each boat placed alone in an empty
     yard; molds and places are grouped by the models that can use them. People give
     the mean of their open hours over the plan's axis. Boats of the mix that are not
-    begun yet count; where all are begun, all count.
+    begun yet count; where all are begun, all count. Other jobs are no boats.
     """
     mix = _mix(compilation)
     rooms = _rooms(compilation, mix)
@@ -58,13 +58,14 @@ def limits_of(compilation: Compilation) -> Limits:
 
 
 def _mix(compilation: Compilation) -> list[int]:
-    a = compilation.arrays
+    a, orders = compilation.arrays, compilation.problem.orders
+    boats = [int(boat) for boat in open_boats(a) if orders[boat].kind != "other"]
     whole = [
-        int(boat)
-        for boat in open_boats(a)
+        boat
+        for boat in boats
         if not a.binding[a.boat_at[boat] : a.boat_at[boat + 1]].any()
     ]
-    return whole or [int(boat) for boat in open_boats(a)]
+    return whole or boats
 
 
 def _rooms(compilation: Compilation, mix: list[int]) -> list[Room]:

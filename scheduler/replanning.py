@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time
 from typing import TYPE_CHECKING
 
 from models.errors import UsageError
+from models.job_orders import work_models, work_orders
 from models.recording.entries import FloorEntry, standing
 from models.recording.facts import with_facts
 from models.recording.gates import failed_gates
@@ -81,8 +82,9 @@ def recall_all(
             if reserved:
                 plan = quoted_beside(connection, publication.number) or plan
             published = plan_from_json(read_document(connection, plan))
+        models = work_models(book)
         routings = {
-            one.order: route(book.models[one.model], one) for one in book.orders
+            one.order: route(models[one.order], one) for one in work_orders(book)
         }
         failed = tuple(failed_gates(entries, routings))
         seen = seen_now(connection)
@@ -111,7 +113,7 @@ def _book(
         raise UsageError(f"nothing was loaded into {store.shown} yet: hullpace load")
     book = book_in_force(connection, state.loaded)
     book = with_reservations(connection, book, datetime.now(UTC))
-    names = {one.order for one in book.orders}
+    names = {one.order for one in work_orders(book)}
     held = standing(read_records(connection))
     entries = [one for one in held if one.order in names]
     if as_of is not None:

@@ -50,7 +50,7 @@ def report_lines(
     zone = plan.problem.axis.zone_name
     start = plan.problem.axis.local(plan.problem.now).date()
     title = book.yard.name if book else "Plan"
-    lines = [f"{title}: {len(plan.answer.orders)} boats from {start}, times in {zone}"]
+    lines = [f"{title}: {counted(plan)} from {start}, times in {zone}"]
     lines += ["", "DATES", *order_lines(plan)]
     lines += [
         "",
@@ -96,7 +96,15 @@ def order_lines(plan: Plan) -> list[str]:
         rows.append((one.order, order.model, given, finish, late))
     late_count = sum(one.tardy_days > 0 for one in plan.answer.orders)
     heads = ("order", "model", "promised", "planned finish", "")
-    return [*table(heads, rows), f"{late_count} of {len(rows)} boats are late."]
+    return [*table(heads, rows), f"{late_count} of {counted(plan)} are late."]
+
+
+def counted(plan: Plan) -> str:
+    """How many boats a plan has, and how many other jobs if there are any."""
+    others = sum(one.kind == "other" for one in plan.problem.orders)
+    boats = f"{len(plan.problem.orders) - others} boats"
+    jobs = "1 other job" if others == 1 else f"{others} other jobs"
+    return f"{boats} and {jobs}" if others else boats
 
 
 def service_lines(plan: Plan) -> list[str]:

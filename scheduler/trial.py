@@ -261,6 +261,7 @@ def _run(
 def _summarize(plan: Plan, request: Request) -> Run:
     problem, axis = plan.problem, plan.problem.axis
     weights = {one.order: one.weight for one in problem.orders}
+    boats = {one.order for one in problem.orders if one.kind != "other"}
     orders = plan.answer.orders
     order_of = {one.id: one.order for one in problem.operations}
     start: dict[str, int] = {}
@@ -271,10 +272,10 @@ def _summarize(plan: Plan, request: Request) -> Run:
     in_work = sum(
         one.finish - max(problem.now, start[one.order])
         for one in orders
-        if one.finish > problem.now
+        if one.finish > problem.now and one.order in boats
     )
     weighted = sum(weights[one.order] * one.tardy_days for one in orders)
-    late = sum(one.tardy_days for one in orders)
+    late = sum(one.tardy_days for one in orders if one.order in boats)
     boats_in_work = in_work / max(1, last - problem.now)
     worth = weighted, late, boats_in_work
     return Run(

@@ -32,6 +32,11 @@ _NOTES = (
     ("in_hand", "remaining_hours", "labor hours that are left, if started"),
     ("in_hand", "people", "people on it, parted by ;"),
     ("locks", "start", "day and time that is pinned, or blank, as mold and people"),
+    ("jobs", "job", "one row for each step, in their order"),
+    ("jobs", "kind", "repair, warranty, mold-repair or show, in the first row"),
+    ("jobs", "one_go", "yes, or blank"),
+    ("jobs", "cure_hours", "hours before the next step, or blank"),
+    ("jobs", "mold", "the mold that is repaired, or blank"),
 )
 
 

@@ -11,6 +11,7 @@ from datetime import datetime
 
 from models.boat import RoutingWait
 from models.errors import DataFaults, Fault
+from models.job_orders import work_models, work_orders
 from models.loading.checks.floor import Floor
 from models.loading.checks.in_hand import check_in_hand
 from models.loading.checks.scope import NOTHING_LEFT_OUT, YardScope
@@ -64,7 +65,8 @@ def objections(book: Book, entries: Sequence[FloorEntry]) -> list[Objection]:
     """
     book = with_rework(book, entries)
     book = with_begun_reprep(book, ((one.order, one.operation) for one in entries))
-    routings = {one.order: route(book.models[one.model], one) for one in book.orders}
+    models = work_models(book)
+    routings = {one.order: route(models[one.order], one) for one in work_orders(book)}
     found = list(_unknown(entries, routings))
     unknown = {one.entry for one in found}
     entries = [one for one in entries if one not in unknown]
@@ -139,10 +141,10 @@ def _sequences(
 def _last_of_holds(book: Book) -> set[Step]:
     """Operations with whose end a part leaves its mold or its place."""
     out = set()
-    for order in book.orders:
-        for part in book.models[order.model].parts:
+    for order, model in work_models(book).items():
+        for part in model.parts:
             ends = (part.mold_to, part.place_to)
-            out |= {(order.order, code) for code in ends if code is not None}
+            out |= {(order, code) for code in ends if code is not None}
     return out
 
 
@@ -271,7 +273,7 @@ def _together(
         YardScope(now.yard, "yard", log, NOTHING_LEFT_OUT),
         log,
         frozenset(routings),
-        {one.order: now.models[one.model] for one in now.orders},
+        work_models(now),
         routings,
     )
     lines = [Read(f"{row.order}\t{row.operation}", 0, _row(row)) for row in now.in_hand]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from models.hours import operation_hours
+from models.job_orders import work_models, work_orders
 from models.learning import boat_numbers
 from models.orders import Book, InHand
 from models.recording.entries import (
@@ -109,12 +110,13 @@ def standard_hours(book: Book, orders: Iterable[str]) -> dict[Step, float]:
     """Planned labor hours of some orders' operations; without a crew, their length."""
     wanted = set(orders)
     numbers = boat_numbers(book.models, book.orders)
+    models = work_models(book)
     out: dict[Step, float] = {}
-    for order in book.orders:
+    for order in work_orders(book):
         if order.order not in wanted:
             continue
-        model = book.models[order.model]
-        hours = operation_hours(model, order, book.yard, numbers[order.order])
+        model, number = models[order.order], numbers.get(order.order, 1)
+        hours = operation_hours(model, order, book.yard, number)
         for routed in route(model, order).operations:
             planned = hours[routed.code]
             if routed.step.skill is None:
@@ -163,7 +165,7 @@ def in_hand_rows(book: Book, entries: Sequence[FloorEntry]) -> tuple[InHand, ...
 
 def with_facts(book: Book, entries: Sequence[FloorEntry]) -> Book:
     """The book as it is true now, planned from the day after the newest entry."""
-    names = {order.order for order in book.orders}
+    names = {order.order for order in work_orders(book)}
     own = [entry for entry in entries if entry.order in names]
     if not own:
         return book

@@ -46,7 +46,7 @@ def read_worked(connection: Connection, store: Store) -> Worked:
     loaded = read_state(connection).loaded
     if loaded is None:
         raise UsageError(f"nothing was loaded into {store.shown} yet: hullpace load")
-    gone = read_gone(connection)
+    gone = [one for one in read_gone(connection) if one.job is None]
     in_hand = [row for one in gone for row in one.in_hand]
     past = past_of(to_book(loaded), [one.order for one in gone], in_hand)
     known = {one.order for one in past.book.orders}

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import Connection, select
 
 from models.errors import DataFaults, Fault, Overtaken, UsageError
+from models.job_orders import work_orders
 from models.loading.floor_entries import NOTHING, Draft
 from models.orders import Book
 from models.recording.checks import new_objections
@@ -240,7 +241,7 @@ def _plan_faults(connection: Connection, book: Book, sorter: _Sorter) -> list[Fa
         raise UsageError("no plan was published yet: hullpace publish")
     document = read_document(connection, publication.plan)
     planned = {one["order"] for one in document["answer"]["orders"]}
-    loaded = {one.order for one in book.orders}
+    loaded = {one.order for one in work_orders(book)}
     latest = _latest(document, sorter)
     faults = []
     for row in sorter.new:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from models.errors import UsageError
 from models.hours import HourLine, hour_lines
+from models.job_orders import work_models, work_orders
 from models.learning import boat_number, boat_numbers
 from models.loading.faults import one_of
 from models.orders import Order
@@ -22,6 +23,8 @@ from scheduler.commands.common import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from models.orders import Book
     from scheduler.needs import Need
 
@@ -53,21 +56,23 @@ def run(args: argparse.Namespace) -> int:
     if args.plan is not None and not args.materials:
         raise UsageError("--plan needs --materials: hours do not depend on a plan")
     book = read_book(args) if args.store is None else _loaded_book(args)
-    chosen = _chosen(book, args.order, args.model)
+    known = book.orders if args.materials else work_orders(book)
+    chosen = _chosen(book, known, args.order, args.model)
     if args.materials:
         return _materials(args, book, chosen)
     numbers = boat_numbers(book.models, book.orders)
+    models = work_models(book)
     for order in chosen:
+        if order.order not in models:
+            models[order.order] = book.models[order.model]
         if order.order not in numbers:  # one more boat, behind those of the book
             of_model = sum(one.model == order.model for one in book.orders)
-            model = book.models[order.model]
+            model = models[order.order]
             numbers[order.order] = boat_number(model, of_model + 1)
     derived = [
         (
             order,
-            hour_lines(
-                book.models[order.model], order, book.yard, numbers[order.order]
-            ),
+            hour_lines(models[order.order], order, book.yard, numbers[order.order]),
         )
         for order in chosen
     ]
@@ -134,7 +139,9 @@ def _materials(args: argparse.Namespace, book: Book, chosen: list[Order]) -> int
     return 0
 
 
-def _chosen(book: Book, order: str | None, model: str | None) -> list[Order]:
+def _chosen(
+    book: Book, orders: Sequence[Order], order: str | None, model: str | None
+) -> list[Order]:
     if model is not None:
         if model not in book.models:
             near = one_of(model, list(book.models), "a model")
@@ -142,12 +149,12 @@ def _chosen(book: Book, order: str | None, model: str | None) -> list[Order]:
         plain = Order(model, "", model, (), None, None, None, None)
         return [replace(plain, order=f"{model} without options")]
     if order is not None:
-        found = [one for one in book.orders if one.order == order]
+        found = [one for one in orders if one.order == order]
         if not found:
-            near = one_of(order, [one.order for one in book.orders], "an order")
+            near = one_of(order, [one.order for one in orders], "an order")
             raise UsageError(f"no order {order!r}: expected {near}")
         return found
-    return list(book.orders)
+    return list(orders)
 
 
 def _total(lines: tuple[HourLine, ...]) -> float:

@@ -93,6 +93,7 @@ def _preview(address: str, book: Book) -> LoadResult:
 def _book_lines(book: Book) -> list[str]:
     yard = book.yard
     promised = sum(one.promised is not None for one in book.orders)
+    jobs = f"; {plural(len(book.jobs), 'other job')}" if book.jobs else ""
     done = sum(one.state == "done" for one in book.in_hand)
     files = sorted(name for name in book.sources or {} if "boats/" not in name)
     return [
@@ -102,7 +103,7 @@ def _book_lines(book: Book) -> list[str]:
         f"places, {len(yard.stations)} stations, {len(book.models)} models",
         f"  {len(book.orders)} orders, {promised} of them promised; "
         f"{len(book.arrivals)} arrivals; {done} steps done and "
-        f"{len(book.in_hand) - done} begun; {len(book.locks)} locks",
+        f"{len(book.in_hand) - done} begun; {len(book.locks)} locks{jobs}",
     ]
 
 

@@ -79,11 +79,13 @@ def _line(memory: Memory, address: str) -> str:
     entries = f"{memory.entries} entries" if memory.entries != 1 else "1 entry"
     count = sum(len(one.standards) for one in memory.book.models.values())
     taken = f", {plural(count, 'accepted standard')}" if count else ""
+    jobs = len(memory.book.jobs)
+    others = f" and {plural(jobs, 'other job')}" if jobs else ""
     plan = "no published plan"
     if memory.publication is not None:
         at = shown_time(memory.publication.at, yard.time_zone)
         plan = f"plan {memory.publication.number} ({memory.publication.who}, {at})"
     return (
         f"{address}: load {memory.load}, {plan}, {entries} from the floor{taken}; "
-        f"{plural(len(memory.book.orders), 'boat')} planned from {yard.as_of}."
+        f"{plural(len(memory.book.orders), 'boat')}{others} planned from {yard.as_of}."
     )

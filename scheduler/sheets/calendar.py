@@ -70,7 +70,8 @@ def _delivery(floor: Floor, result: OrderResult) -> Event:
     model = floor.names.model(order.model)
     words = "promised" if order.promised else "proposed"
     late = order.promised is not None and result.tardy_days > 0
-    summary = f"Delivery {result.order}, {model} ({words if given else 'planned'})"
+    verb = "Delivery" if order.kind != "other" else "Job done"
+    summary = f"{verb} {result.order}, {model} ({words if given else 'planned'})"
     told = [f"Planned finish {finish} ({floor.plan.problem.axis.zone_name})."]
     if late:
         summary += f": {result.tardy_days} working days late as planned"
