@@ -159,6 +159,11 @@ class _Desk:
 
     def change(self, wish: Callable[[Book], Wish]) -> tuple[Proposal, OrderRecord]:
         """The change, and the order's record with it."""
+        if self.record.job is not None:
+            raise UsageError(
+                f"{self.order} is no boat and has no options: change its row in "
+                "jobs.csv and load it"
+            )
         now = self._facts(self.loaded)
         changed = change_order(now, self.order, wish(now))
         order = changed.on(self.record.order)

@@ -102,7 +102,10 @@ def order_details(before: OrderRecord, after: OrderRecord) -> Iterator[str]:
     """Say in words what of an order is not the same, one text an item."""
     yield from _field_details(before.order, after.order)
     if before.job is not None and after.job is not None:
-        yield from _one_field("steps", before.job.steps, after.job.steps)
+        for name in ("kind", "mold", "place_kind", "steps"):
+            mine, theirs = (getattr(one, name) for one in (before.job, after.job))
+            if mine != theirs:
+                yield from _one_field(name, mine, theirs)
     yield from _row_details("arrival of", before.arrivals, after.arrivals, _arrival)
     yield from _row_details("in hand", before.in_hand, after.in_hand, _step)
     yield from _row_details("lock of", before.locks, after.locks, _step)

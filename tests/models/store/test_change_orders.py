@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -9,6 +10,8 @@ import pytest
 
 from models.change_order import Wish
 from models.errors import ChangeRefused, Overtaken, UsageError
+from models.job_orders import job_order
+from models.jobs import Job, JobStep
 from models.loading.floor_entries import Draft
 from models.orders import Book
 from models.recording.entries import FloorEntry
@@ -19,6 +22,7 @@ from models.store.change_orders import (
     propose_withdrawal,
 )
 from models.store.changes import changes_between
+from models.store.documents import OrderRecord
 from models.store.history import order_history
 from models.store.loads import current, load, with_changed_work
 from models.store.log import entries
@@ -163,3 +167,17 @@ def test_what_is_not_there(loaded: Store) -> None:
     """One clear line each."""
     with pytest.raises(UsageError, match="no order 'B-9'"):
         propose_withdrawal(loaded, "B-9")
+
+
+def test_a_job_has_no_options(loaded: Store) -> None:
+    """Another job is changed where it stands, and may be withdrawn."""
+    step = JobStep("polish", "floor", "laminate", 4.0, 1, 2)
+    job = Job("J-1", "repair", (step,))
+    record = OrderRecord(job_order(job, little_yard().yard.yard), job=job)
+    files = little_yard()
+    more = replace(files, orders={**files.orders, "J-1": record}, sources={"more": "1"})
+    load(loaded, more, ANN, 1)
+    with pytest.raises(UsageError, match=r"J-1 is no boat.*jobs.csv"):
+        propose_change(loaded, "J-1", canvas)
+    found = propose_withdrawal(loaded, "J-1")
+    assert (found.now.jobs, found.then.jobs) == ((job,), ())

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date, time
 from pathlib import Path
 
+from models.jobs import Job, JobStep
 from models.loading import load_book
 from models.orders import Book
 from models.store.documents import (
@@ -49,6 +50,16 @@ def test_a_book_comes_back_as_it_was() -> None:
     assert book.in_hand
     assert book.locks
     assert to_book(there_and_back(from_book(book))) == sorted_book(book)
+
+
+def test_other_jobs_come_back_as_jobs() -> None:
+    """A job is kept like an order, and comes back as a job with all of its steps."""
+    step = JobStep("polish", "floor", "laminate", 4.0, 1, 2, cure_hours=24.0)
+    jobs = (Job("J-1", "mold-repair", (step, step), mold="H23-1", note="chipped"),)
+    book = replace(load_book(DEMO), jobs=jobs)
+    back = to_book(there_and_back(from_book(book)))
+    assert back.jobs == jobs
+    assert "J-1" not in {one.order for one in back.orders}
 
 
 def test_equal_data_have_equal_documents() -> None:
