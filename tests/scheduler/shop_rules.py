@@ -202,6 +202,24 @@ def part_time(problem: Problem, seed: int) -> Problem:
     return replace(problem, people=people)
 
 
+def several(problem: Problem, seed: int) -> Problem:
+    """Give it some of the rules, whichever are drawn, two at least."""
+    random = Random(seed)
+    single = (
+        color_changes,
+        cold_shop,
+        mold_service,
+        work_limits,
+        outside,
+        slots,
+        part_time,
+    )
+    drawn = random.sample(single, random.randint(2, len(single)))
+    for rule in (one for one in single if one in drawn):
+        problem = rule(problem, seed)
+    return problem
+
+
 def _both(wait: Wait) -> tuple[str, str]:
     return wait.before, wait.after
 
@@ -213,6 +231,7 @@ RULES: dict[str, Rule] = {
     "mold service": mold_service,
     "outside work": outside,
     "part time": part_time,
+    "several at once": several,
     "slots": slots,
     "work limits": work_limits,
 }

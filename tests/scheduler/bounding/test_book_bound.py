@@ -19,6 +19,7 @@ from tests.scheduler.planned import settled
 from tests.scheduler.random_facts import random_plan
 from tests.scheduler.random_problems import random_problem
 from tests.scheduler.random_yards import MONDAY
+from tests.scheduler.shop_rules import RULES, Rule
 
 LONG = 120.0  # seconds: only a stop for a machine that hangs
 
@@ -48,12 +49,15 @@ def pressed(problem: Problem) -> Problem:
     return replace(problem, orders=orders)
 
 
-def compare(seeds: range) -> tuple[int, int]:
+def compare(seeds: range, rule: Rule | None = None) -> tuple[int, int]:
     """Hold bounds against proven optima; returns books, and bounds above `alone`."""
     books = raised = 0
     for seed in seeds:
         boats, operations = ((2, 4), (3, 4), (6, 3), (3, 6), (7, 2))[seed % 5]
-        problem = random_problem(seed, boats, operations, facts=seed % 4 == 0)
+        facts = rule is None and seed % 4 == 0
+        problem = random_problem(seed, boats, operations, facts=facts)
+        if rule is not None:
+            problem = rule(problem, seed)
         compilation = compile_problem(pressed(problem) if seed % 2 else problem)
         plan = random_plan(compilation, Random(seed))
         if plan is None:
@@ -86,6 +90,20 @@ def test_no_bound_exceeds_the_optimum_on_many() -> None:
     books, raised = compare(range(30, 560))
     assert books >= 480
     assert raised >= 50
+
+
+def test_no_bound_exceeds_the_optimum_with_several_rules() -> None:
+    """The same where several of the rules of the shop bind at once."""
+    books, _ = compare(range(4), RULES["several at once"])
+    assert books >= 3
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", RULES)
+def test_no_bound_exceeds_the_optimum_with_a_rule(name: str) -> None:
+    """The same on more books of each rule."""
+    books, _ = compare(range(8, 28), RULES[name])
+    assert books >= 10
 
 
 @pytest.mark.parametrize("seed", range(60, 90))
