@@ -38,6 +38,7 @@ class BoatChange:
     promise: str
     operations_moved: int = 0
     people_changed: int = 0  # operations with other people
+    is_boat: bool = True  # and no repair, warranty or show job
 
     @property
     def days_later(self) -> int:
@@ -216,6 +217,7 @@ def _boats(
             promise=_promise(one, other),
             operations_moved=sum(change.moved for change in own),
             people_changed=sum(change.other_people for change in own),
+            is_boat=there.order.kind != "other",
         )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from scheduler.commands.common import plural, table
@@ -79,13 +79,21 @@ def _finishes(boats: Iterable[BoatChange]) -> str:
     later = [one for one in both if one.days_later > 0]
     earlier = [one for one in both if one.days_later < 0]
     if not later and not earlier:
-        return f"Finish moved: none of {plural(len(both), 'boat')}."
+        return f"Finish moved: none of {_counted(both)}."
     farthest = max(both, key=lambda one: abs(one.days_later))
     return (
-        f"Finish moved: {len(later) + len(earlier)} of {plural(len(both), 'boat')}, "
+        f"Finish moved: {len(later) + len(earlier)} of {_counted(both)}, "
         f"{len(later)} later, {len(earlier)} earlier; farthest {farthest.order}, "
         f"{_days(farthest.days_later)}."
     )
+
+
+def _counted(rows: Sequence[BoatChange]) -> str:
+    """How many boats, and how many other jobs if there are any."""
+    boats = sum(one.is_boat for one in rows)
+    others = len(rows) - boats
+    jobs = f" and {plural(others, 'other job')}" if others else ""
+    return f"{plural(boats, 'boat')}{jobs}"
 
 
 def _days(count: int) -> str:

@@ -70,15 +70,14 @@ def _delivery(floor: Floor, result: OrderResult) -> Event:
     model = floor.names.model(order.model)
     words = "promised" if order.promised else "proposed"
     late = order.promised is not None and result.tardy_days > 0
-    verb = "Delivery" if order.kind != "other" else "Job done"
+    verb = "Job done" if floor.is_other_job(order.order) else "Delivery"
     summary = f"{verb} {result.order}, {model} ({words if given else 'planned'})"
     told = [f"Planned finish {finish} ({floor.plan.problem.axis.zone_name})."]
     if late:
         summary += f": {result.tardy_days} working days late as planned"
         told.append("The plan does not keep this promise.")
-    customer = floor.names.customers.get(result.order)
-    if customer:
-        told.append(f"Customer by reference: {customer}.")
+    if result.order in floor.names.customers:
+        told.append(floor.whose(result.order))
     return _event(
         floor,
         uid=event_uid(result.order, "delivery"),

@@ -73,8 +73,12 @@ class Floor:
 
     @cached_property
     def demolds(self) -> frozenset[str]:
-        """Operations at whose end a part has left its mold."""
-        ends = (one.mold_to for one in self.plan.problem.parts)
+        """Operations at whose end a part of a boat has left its mold."""
+        ends = (
+            one.mold_to
+            for one in self.plan.problem.parts
+            if not self.is_other_job(one.order)
+        )
         return frozenset(one for one in ends if one is not None)
 
     @cached_property
@@ -195,6 +199,17 @@ class Floor:
             return tuple(CAUTIONS)
         key = self.names.caution(model, code)
         return () if key is None else cautions_with(key)
+
+    def is_other_job(self, order: str) -> bool:
+        """Whether an order is a repair, warranty or show job, and no boat."""
+        known = self.orders.get(order)
+        return known is not None and known.kind == "other"
+
+    def whose(self, order: str) -> str:
+        """The customer by reference, or what kind of job it is."""
+        known = self.names.customers.get(order, "not known here")
+        word = "Kind of job" if self.is_other_job(order) else "Customer by reference"
+        return f"{word}: {known}."
 
     def day(self, day: date) -> Span:
         """The ticks of a local day."""

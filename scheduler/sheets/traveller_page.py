@@ -57,14 +57,13 @@ def traveller_page(floor: Floor, boat: Traveller) -> str:
 
 def _told(floor: Floor, boat: Traveller) -> list[str]:
     names = floor.names
-    customer = names.customers.get(boat.order)
     due = f"promised for {boat.promised}" if boat.promised else "not promised"
     if boat.proposed:
         due += f", proposed for {boat.proposed}"
     late = f", {boat.tardy_days} working days late" if boat.tardy_days else ""
     chosen = ", ".join(names.choices.get(boat.order, ()))
     return [
-        f"{names.yard}. Customer by reference: {customer or 'not known here'}. "
+        f"{names.yard}. {floor.whose(boat.order)} "
         f"{due.capitalize()}; planned finish {moment(floor, boat.finish)}{late}.",
         f"Options: {chosen}." if chosen else "",
         f"Times in {floor.plan.problem.axis.zone_name}, standard labor-hours.",

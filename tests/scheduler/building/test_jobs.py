@@ -11,12 +11,15 @@ from scheduler.building.build import build_problem
 from scheduler.checker import check
 from scheduler.compare import compare
 from scheduler.compiling.compile import compile_problem
+from scheduler.difference import difference
+from scheduler.difference_report import word_lines
 from scheduler.limits import limits_of
 from scheduler.plan_file import plan_to_json
 from scheduler.planner import Request, make_plan
+from scheduler.promise import NAME, quote
 from scheduler.report import report_lines
 from scheduler.searching.search import Budget
-from tests.scheduler.small_book import small_book
+from tests.scheduler.small_book import boat, small_book
 
 WARRANTY = Job(
     "J1",
@@ -52,8 +55,8 @@ def test_a_job_is_an_order_of_the_kind_other() -> None:
     assert kinds == {"B1": "boat", "B2": "boat", "J1": "other", "J2": "other"}
     one = next(one for one in problem.orders if one.order == "J1")
     assert (one.model, one.promised) == ("wren", "2026-11-30")
-    boat = next(one for one in problem.orders if one.order == "B1")
-    assert one.weight == boat.weight  # both have the weight 2 and a promise
+    first = next(one for one in problem.orders if one.order == "B1")
+    assert one.weight == first.weight  # both have the weight 2 and a promise
     (wait,) = (one for one in problem.waits if one.before == "J1/lay up")
     assert (wait.kind, wait.min_minutes, wait.data_sheet_min_minutes) == (
         "cure",
@@ -74,10 +77,10 @@ def test_a_plan_keeps_cure_place_and_mold_of_jobs() -> None:
     assert at["J1/rig"].start >= at["J1/lay up"].finish + cure_ticks
     late = next(one for one in plan.answer.orders if one.order == "J1")
     assert late.tardy_days >= 1  # the cure alone goes past its day
-    for boat in (one for one in plan.answer.occupations if one.resource == "H2"):
-        apart = boat.finish <= held["J2", "hull"].start
-        apart |= boat.start >= held["J2", "hull"].finish
-        assert apart or boat.order == "J2"
+    for one in (one for one in plan.answer.occupations if one.resource == "H2"):
+        apart = one.finish <= held["J2", "hull"].start
+        apart |= one.start >= held["J2", "hull"].finish
+        assert apart or one.order == "J2"
 
 
 def test_a_job_that_was_dropped_is_seen() -> None:
@@ -103,3 +106,37 @@ def test_jobs_are_no_boats() -> None:
         for one in (small_book(), book())
     )
     assert alone.boats_a_year == both.boats_a_year
+
+
+def test_the_difference_of_plans_counts_jobs_apart() -> None:
+    """What moved is told of boats and other jobs, not of boats alone."""
+    plan = make_plan(book(), REQUEST).plan
+    told = word_lines(difference(plan, plan))
+    assert told == ["The two plans are the same: every boat, step and person."]
+    later = tuple(
+        replace(one, finish=one.finish + plan.problem.axis.ticks_per_day)
+        if one.order == "J2"
+        else one
+        for one in plan.answer.orders
+    )
+    moved = replace(plan, answer=replace(plan.answer, orders=later))
+    text = "\n".join(word_lines(difference(plan, moved)))
+    assert "Finish moved: 1 of 2 boats and 2 other jobs, 1 later" in text
+
+
+def test_a_quote_leaves_jobs_where_they_are() -> None:
+    """A boat is dated beside the jobs of the plan, none of whose steps moves."""
+    with_jobs = book()
+    plan = make_plan(with_jobs, REQUEST).plan
+    asked = replace(boat("B3"), order=NAME)
+    found = quote(replace(with_jobs, orders=(*with_jobs.orders, asked)), plan)
+    before, after = (
+        {
+            one.operation: (one.start, one.finish)
+            for one in of.answer.operations
+            if one.operation.startswith(("J1/", "J2/"))
+        }
+        for of in (plan, found.plan)
+    )
+    shift = found.plan.problem.axis.tick_floor(plan.problem.axis.start)
+    assert after == {k: (a + shift, b + shift) for k, (a, b) in before.items()}

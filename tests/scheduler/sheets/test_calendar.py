@@ -107,3 +107,20 @@ def test_a_plan_must_say_when_it_was_made(created: str) -> None:
     """Without an instant there is no stamp, and one clear line says so."""
     with pytest.raises(UsageError, match="created: found"):
         list(calendar_events(moved(0, created)))
+
+
+def test_another_job_is_done_and_neither_delivered_nor_demolded() -> None:
+    """A repair leaves no mold as a part does, and goes to no customer."""
+    plan = small_plan()
+    orders = tuple(
+        replace(one, kind="other") if one.order == "B102" else one
+        for one in plan.problem.orders
+    )
+    job = replace(plan, problem=replace(plan.problem, orders=orders))
+    floor = make_floor(job, small_names())
+    events = list(calendar_events(floor, ["B102"]))
+    assert sorted(one.category for one in events) == ["DELIVERY", "TEST"]
+    done = next(one for one in events if one.category == "DELIVERY")
+    assert done.summary.startswith("Job done B102")
+    assert "Customer" not in done.description
+    assert not any(one.startswith("B102/") for one in floor.demolds)
