@@ -156,6 +156,14 @@ MODEL_RULES: dict[str, Callable[[Table], None]] = {
 RULES = tuple(sorted({*YARD_RULES, *MODEL_RULES}))
 
 
+def possible_rules(yard: Table, rules: tuple[str, ...]) -> tuple[str, ...]:
+    """The rules that a yard can have: set-ups need a booth for one work at a time."""
+    booths = [one for one in yard["stations"] if one["id"] == "booth"]
+    if all(one.get("capacity") == 1 for one in booths):
+        return rules
+    return tuple(name for name in rules if name != "setups")
+
+
 def change_yard(yard: Table, rules: tuple[str, ...], scale: float) -> None:
     """Take rules on in the table of `yard.toml`."""
     for name in rules:

@@ -17,7 +17,7 @@ from models.loading import load_book
 from models.orders import Arrival, Order
 from models.sample.book import date_orders, draw_arrivals, draw_orders
 from models.sample.flow import Flow
-from models.sample.rules import change_model, change_yard
+from models.sample.rules import change_model, change_yard, possible_rules
 from models.sample.scaling import scale_yard
 from models.sample.toml_text import to_toml
 
@@ -82,7 +82,8 @@ def write_sample(
         Makes every model new: unit curve with this rate, none built yet. By default
         models learn as in the base.
     rules : tuple of str, optional
-        Rules of the shop to take on besides those of the base (`models.sample.rules`).
+        Rules of the shop to take on besides those of the base (`models.sample.rules`);
+        `setups` only where the yard has one booth.
     """
     if boats < 1:
         raise UsageError(f"--boats is {boats}; it must be at least 1")
@@ -95,12 +96,13 @@ def write_sample(
         raise UsageError(f"--seed is {seed}; it must be 0 or more")
     given = load_book(base)
     _check_folder(out, [f"{name}.toml" for name in given.models])
-    _write_models(out, base, given.models, learning_rate, rules)
     raw = tomllib.loads((base / "yard.toml").read_text(encoding="utf-8"))
     raw["name"] = f"{raw['name']}, sample of {boats} boats, seed {seed}"
     raw["as_of"] = given.yard.as_of
     scaled = scale_yard(raw, factor, _least_crews(given.models.values()))
+    rules = possible_rules(scaled, rules)
     change_yard(scaled, rules, factor)
+    _write_models(out, base, given.models, learning_rate, rules)
     text = "# A sample; every figure is invented.\n\n" + to_toml(scaled)
     (out / "yard.toml").write_text(text, encoding="utf-8")
 

@@ -22,6 +22,13 @@ def files_of(folder: Path) -> dict[str, bytes]:
     }
 
 
+def test_a_yard_of_two_booths_has_no_setups(tmp_path: Path) -> None:
+    """Set-ups follow other work, so they are left out of larger yards."""
+    write_sample(tmp_path, DEMO, 60, 1, 1.0, None, rules=("setups",))
+    stations = load_book(tmp_path).yard.stations
+    assert not any(one.setups for one in stations)
+
+
 @pytest.mark.parametrize("rule", RULES)
 def test_each_rule_changes_the_yard_and_loads(rule: str, tmp_path: Path) -> None:
     """A sample with one more rule differs from the plain one and has no fault."""
