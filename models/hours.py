@@ -193,11 +193,19 @@ def _change_line(
     operation: RoutedOperation, text: str, hours: float, change: float
 ) -> HourLine:
     """What an accepted standard adds to the hours of a step, or takes from them."""
+    place = (operation.code, operation.step.station)
+    return _share_line(place, text, "re-estimated", hours, change)
+
+
+def _share_line(
+    place: tuple[str, str], text: str, basis: str, hours: float, change: float
+) -> HourLine:
+    """A line that changes hours by a share of them; `place` is step and station."""
     return HourLine(
-        operation=operation.code,
-        station=operation.step.station,
+        operation=place[0],
+        station=place[1],
         text=text,
-        basis="re-estimated",
+        basis=basis,
         quantity_name=None,
         quantity=hours,
         unit="h",
@@ -239,22 +247,10 @@ def _hour_line(
 def _learning_line(learning: Learning, number: int, hours: float) -> HourLine:
     """What learning takes from the hours of all steps, as one line."""
     change = hours_share(learning, number) - 1
-    return HourLine(
-        operation="all steps",
-        station="",
-        text=f"Boat {number} of the model: {learning.curve} curve, "
-        f"{learning.rate * 100:g} %",
-        basis="learning",
-        quantity_name=None,
-        quantity=hours,
-        unit="h",
-        factor=change,
-        hours_per_unit=1.0,
-        base_hours=hours * change,
-        allowance=0.0,
-        hours=hours * change,
-        shown_hours=0.0,
+    text = (
+        f"Boat {number} of the model: {learning.curve} curve, {learning.rate * 100:g} %"
     )
+    return _share_line(("all steps", ""), text, "learning", hours, change)
 
 
 def _with_shown_hours(lines: Sequence[HourLine]) -> tuple[HourLine, ...]:

@@ -6,11 +6,14 @@ import argparse
 import csv
 import io
 import json
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from scheduler.commands.common import DEFAULT_YARD
-from scheduler.commands.memory import author, store_address, store_option, why_option
+from scheduler.commands.memory import (
+    author,
+    kept_store_options,
+    store_address,
+    why_option,
+)
 
 if TYPE_CHECKING:
     from models.orders import Order
@@ -22,11 +25,7 @@ def register(subparsers: Any) -> None:
         "accept", help="turn a reserved boat into an order that no longer runs out"
     )
     parser.add_argument("order", metavar="ORDER", help="the order that was reserved")
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     why_option(parser)
     parser.add_argument("--json", action="store_true", help="print an object")
     parser.set_defaults(run=run)

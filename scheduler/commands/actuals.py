@@ -5,12 +5,16 @@ from __future__ import annotations
 import argparse
 import json
 import shlex
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from models.errors import UsageError
 from scheduler.commands.common import DEFAULT_YARD, plural, positive, program
-from scheduler.commands.memory import author, store_address, store_option, why_option
+from scheduler.commands.memory import (
+    author,
+    kept_store_options,
+    store_address,
+    why_option,
+)
 
 if TYPE_CHECKING:
     from models.actuals.estimates import Estimate
@@ -38,11 +42,7 @@ def register(subparsers: Any) -> None:
         "--factor", type=positive, metavar="F", help="the factor that was suggested"
     )
     why_option(parser)
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     parser.add_argument(
         "--all", action="store_true",
         help="also figures that cannot be told from the standard that holds",

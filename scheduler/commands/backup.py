@@ -6,19 +6,15 @@ import argparse
 from pathlib import Path
 from typing import Any
 
-from scheduler.commands.common import DEFAULT_YARD, plural
-from scheduler.commands.memory import store_address, store_option
+from scheduler.commands.common import plural
+from scheduler.commands.memory import kept_store_options, store_address
 
 
 def register(subparsers: Any) -> None:
     """Add the command to a parser."""
     parser = subparsers.add_parser("backup", help="copy the store into a new file")
     parser.add_argument("file", type=Path, metavar="FILE", help="a new file")
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     parser.set_defaults(run=run)
 
 

@@ -7,8 +7,8 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from scheduler.commands.common import DEFAULT_PLAN, DEFAULT_YARD, open_plan
-from scheduler.commands.memory import shown_time, store_address, store_option
+from scheduler.commands.common import DEFAULT_PLAN, open_plan
+from scheduler.commands.memory import kept_store_options, shown_time, store_address
 
 if TYPE_CHECKING:
     from scheduler.plan import Plan
@@ -31,11 +31,7 @@ def register(subparsers: Any) -> None:
         "after", nargs="?", default=str(DEFAULT_PLAN), metavar="AFTER",
         help="default build/plan.json",
     )  # fmt: skip
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     parser.add_argument(
         "--operations", action="store_true", help="also list every step that changes"
     )

@@ -5,11 +5,10 @@ from __future__ import annotations
 import argparse
 import json
 from datetime import datetime
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from scheduler.commands.common import DEFAULT_YARD, plural, table
-from scheduler.commands.memory import shown_time, store_address, store_option
+from scheduler.commands.common import plural, table
+from scheduler.commands.memory import kept_store_options, shown_time, store_address
 
 if TYPE_CHECKING:
     from models.store.history import OrderEvent
@@ -25,11 +24,7 @@ def register(subparsers: Any) -> None:
         "history", help="who changed what, when and why, of all or one order"
     )
     parser.add_argument("order", nargs="?", metavar="ORDER", help="only this order")
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     parser.add_argument("--json", action="store_true", help="print objects")
     parser.set_defaults(run=run)
 

@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from scheduler.commands.common import DEFAULT_YARD
+
 if TYPE_CHECKING:
     from models.store.log import Author
 
@@ -23,6 +25,15 @@ def store_option(parser: argparse.ArgumentParser) -> None:
         help="a file, sqlite:///FILE or postgresql://USER@HOST/DATABASE "
         f"(default {STORE_FILE} in the yard's folder)",
     )  # fmt: skip
+
+
+def kept_store_options(parser: argparse.ArgumentParser) -> None:
+    """Add --yard and --store of a command that takes all it needs from the store."""
+    parser.add_argument(
+        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
+        help="the yard beside whose files the store lies (default demo_orders)",
+    )  # fmt: skip
+    store_option(parser)
 
 
 def why_option(parser: argparse.ArgumentParser) -> None:

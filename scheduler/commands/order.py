@@ -6,7 +6,6 @@ import argparse
 import json
 import shlex
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from models.errors import UsageError
@@ -16,7 +15,12 @@ from scheduler.commands.common import (
     program,
     whole,
 )
-from scheduler.commands.memory import author, store_address, store_option, why_option
+from scheduler.commands.memory import (
+    author,
+    kept_store_options,
+    store_address,
+    why_option,
+)
 from scheduler.commands.progress import stop_on_interrupt
 
 if TYPE_CHECKING:
@@ -66,11 +70,7 @@ def _shared_options(parser: argparse.ArgumentParser) -> None:
         "--after", type=whole, metavar="N",
         help="accept it: the load that it was compared with",
     )  # fmt: skip
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     why_option(parser)
     budget_options(parser, 10.0)
     parser.add_argument("--json", action="store_true", help="print an object")

@@ -18,9 +18,9 @@ from scheduler.commands.common import (
 )
 from scheduler.commands.memory import (
     author,
+    kept_store_options,
     shown_time,
     store_address,
-    store_option,
     why_option,
 )
 
@@ -38,11 +38,7 @@ def register(subparsers: Any) -> None:
         "plan", type=Path, nargs="?", default=DEFAULT_PLAN,
         help="default build/plan.json",
     )  # fmt: skip
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     parser.add_argument(
         "--replaces", type=whole, metavar="N",
         help="the published plan that you compared with: needed to replace it",

@@ -6,8 +6,8 @@ import argparse
 from pathlib import Path
 from typing import Any
 
-from scheduler.commands.common import DEFAULT_YARD, program, whole
-from scheduler.commands.memory import shown_time, store_address, store_option
+from scheduler.commands.common import program, whole
+from scheduler.commands.memory import kept_store_options, shown_time, store_address
 
 
 def register(subparsers: Any) -> None:
@@ -23,11 +23,7 @@ def register(subparsers: Any) -> None:
         "--out", type=Path, default=Path("build/published.json"), metavar="FILE",
         help="default build/published.json",
     )  # fmt: skip
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     parser.set_defaults(run=run)
 
 

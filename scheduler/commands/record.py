@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from models.errors import UsageError
-from scheduler.commands.common import DEFAULT_YARD, plural, program, whole
+from scheduler.commands.common import plural, program, whole
 from scheduler.commands.memory import (
     author,
+    kept_store_options,
     sentence,
     store_address,
-    store_option,
     why_option,
 )
 
@@ -63,11 +63,7 @@ def register(subparsers: Any) -> None:
         "--from", dest="file", type=Path, metavar="FILE",
         help="a CSV file of entries: all of them or, with a fault, none",
     )  # fmt: skip
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     why_option(parser)
     parser.add_argument("--json", action="store_true", help="print an object")
     parser.set_defaults(run=run)

@@ -6,19 +6,19 @@ import argparse
 from pathlib import Path
 from typing import Any
 
-from scheduler.commands.common import DEFAULT_YARD
-from scheduler.commands.memory import author, store_address, store_option, why_option
+from scheduler.commands.memory import (
+    author,
+    kept_store_options,
+    store_address,
+    why_option,
+)
 
 
 def register(subparsers: Any) -> None:
     """Add the command to a parser."""
     parser = subparsers.add_parser("restore", help="make the store what a backup holds")
     parser.add_argument("file", type=Path, metavar="FILE", help="a backup")
-    parser.add_argument(
-        "--yard", type=Path, default=DEFAULT_YARD, metavar="DIR",
-        help="the yard beside whose files the store lies (default demo_orders)",
-    )  # fmt: skip
-    store_option(parser)
+    kept_store_options(parser)
     parser.add_argument(
         "--set-aside", type=Path, metavar="FILE",
         help="a new file for what the store holds now; needed if it holds anything",
