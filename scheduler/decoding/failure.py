@@ -14,7 +14,10 @@ from scheduler.decoding.placing import Choices
 from scheduler.decoding.waits import wait_earliest, wait_latest
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from scheduler.compiling.compile import Compilation
+    from scheduler.problem import Wait
 
 
 CLASH = (
@@ -65,20 +68,28 @@ def explain_failure(compilation: Compilation) -> str:
     )
 
 
+def _waits_alone(compilation: Compilation) -> Iterator[tuple[Wait, int, int]]:
+    """Each wait with when it begins and ends if its boat has the yard for itself."""
+    a = compilation.arrays
+    state, _ = earliest_state(a)
+    for row, wait in enumerate(compilation.problem.waits):
+        before, after = a.wait_before[row], a.wait_after[row]
+        since = state.finish[before] if a.wait_before_end[row] else state.start[before]
+        until = state.finish[after] if a.wait_after_end[row] else state.start[after]
+        yield wait, int(since), int(until)
+
+
 def early_pins(compilation: Compilation) -> list[str]:
     """Say which pinned work comes before what it waits for can be over.
 
     Even if its boat had the yard for itself.
     """
     a, axis = compilation.arrays, compilation.problem.axis
-    state, _ = earliest_state(a)
     told = []
-    for row, wait in enumerate(compilation.problem.waits):
+    for row, (wait, since, until) in enumerate(_waits_alone(compilation)):
         before, after = a.wait_before[row], a.wait_after[row]
         if a.binding[after] != PINNED or a.binding[before] in (DONE, PINNED):
             continue
-        since = state.finish[before] if a.wait_before_end[row] else state.start[before]
-        until = state.finish[after] if a.wait_after_end[row] else state.start[after]
         earliest = wait_earliest(a, row, since)
         if earliest > until:
             told.append(
@@ -95,9 +106,8 @@ def missed_windows(compilation: Compilation) -> list[str]:
     The later step cannot come in time even if its boat had the yard for itself.
     """
     a, axis = compilation.arrays, compilation.problem.axis
-    state, _ = earliest_state(a)
     told = []
-    for row, wait in enumerate(compilation.problem.waits):
+    for row, (wait, since, until) in enumerate(_waits_alone(compilation)):
         before, after = a.wait_before[row], a.wait_after[row]
         begun = a.binding[after] == STARTED and not a.wait_after_end[row]
         counted = a.binding[before] in (DONE, PINNED) or (
@@ -108,8 +118,6 @@ def missed_windows(compilation: Compilation) -> list[str]:
             continue
         if a.binding[after] in (DONE, PINNED):
             continue
-        since = state.finish[before] if a.wait_before_end[row] else state.start[before]
-        until = state.finish[after] if a.wait_after_end[row] else state.start[after]
         latest = wait_latest(a, row, since)
         if until > latest:
             told.append(
