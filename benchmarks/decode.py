@@ -1,7 +1,8 @@
 """How long decoding, compiling and checking take: `python -m benchmarks.decode`.
 
 Books of `hullpace sample` at load 1.1; the median of 200 decodes of the earliest due
-date order with the largest crews. Prints the machine, so that figures can be compared.
+date order with the largest crews; the least of three checks of a whole plan file in
+memory. Prints the machine, so that figures can be compared.
 """
 
 from __future__ import annotations
@@ -17,12 +18,14 @@ import numpy as np
 from models.loading import load_book
 from models.sample import write_sample
 from scheduler.building.build import build_problem
+from scheduler.checker import check
 from scheduler.compiling.compile import compile_problem
 from scheduler.decoding.decoder import VALUES, decode, due_positions, new_state
-from scheduler.planner import Request, fitting_compilation
+from scheduler.plan_file import plan_to_json
+from scheduler.planner import Request, fitting_compilation, make_plan
 from scheduler.searching.chain import new_choices
 from scheduler.searching.rules import rule_orders
-from scheduler.searching.search import facts_of
+from scheduler.searching.search import Budget, facts_of
 
 DECODES = 200
 
@@ -50,11 +53,18 @@ def measure(boats: int, base: Path) -> None:
         began = time.perf_counter()
         assert decode(a, facts, state, choices, due, value)
         times.append(time.perf_counter() - began)
+    planned = make_plan(book, Request(Budget(work=1), exact=False)).plan
+    document, checks = plan_to_json(planned), []
+    for _ in range(3):
+        began = time.perf_counter()
+        assert check(document) == []
+        checks.append(time.perf_counter() - began)
     print(
         f"{boats:5} boats {len(a.boat_of):6} operations  "
         f"decode median {median(times[5:]) * 1e3:6.2f} ms "
         f"(least {min(times[5:]) * 1e3:.2f})  "
-        f"build {built:.2f} s  compile {compiled:.2f} s"
+        f"build {built:.2f} s  compile {compiled:.2f} s  "
+        f"check {min(checks):.2f} s"
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
 from typing import NamedTuple
 
 from scheduler.checking.clock import Spans
@@ -51,14 +52,20 @@ def peaks(uses: Iterable[Use], capacity: int) -> Iterator[tuple[int, list[str]]]
 
 def check_people(doc: Document) -> Iterator[str]:
     """Yield people who are on two operations at the same time."""
-    busy: dict[str, list[Use]] = defaultdict(list)
+    busy: dict[str, list[tuple[int, int, str]]] = defaultdict(list)
     for id, row in doc.planned.items():
+        segments = row["segments"]
         for person, begin, end in row["people"]:
-            for one, other in row["segments"]:
-                start, finish = max(one, begin), min(other, end)
+            stints = busy[person]
+            for one, other in segments:
+                start = one if one > begin else begin
+                finish = other if other < end else end
                 if start < finish:
-                    busy[person].append(Use(start, finish, 1, id))
-    for person, uses in busy.items():
+                    stints.append((start, finish, id))
+    for person, stints in busy.items():
+        if all(one[1] <= other[0] for one, other in pairwise(sorted(stints))):
+            continue  # one after the other: nothing to count
+        uses = [Use(start, finish, 1, id) for start, finish, id in stints]
         for tick, by in peaks(uses, 1):
             names = list(dict.fromkeys(by))
             if len(names) > 1:  # one operation counted twice is told with its crew

@@ -142,6 +142,7 @@ def _people(doc: Document, operation: Row, row: Row) -> Iterator[str]:
         return
     id, clock, segments = operation["id"], doc.clock, row["segments"]
     present: list[list[str]] = [[] for _ in segments]
+    begins, ends = {one for one, _ in segments}, {other for _, other in segments}
     for person, begin, end in row["people"]:
         if person not in doc.people:
             yield (
@@ -154,8 +155,7 @@ def _people(doc: Document, operation: Row, row: Row) -> Iterator[str]:
                 f"Person {person} is on {id} without the skill "
                 f"{operation['skill']}, {clock.span(begin, end)}."
             )
-        starts = any(begin == one for one, _ in segments)
-        if not starts or not any(end == one for _, one in segments):
+        if begin not in begins or end not in ends:
             yield (
                 f"Person {person} comes to or leaves {id} while it is worked, "
                 f"{clock.span(begin, end)}; people change only at a break or stop."
@@ -165,11 +165,12 @@ def _people(doc: Document, operation: Row, row: Row) -> Iterator[str]:
                 present[index].append(person)
         yield from _absent(doc, operation, row, (person, begin, end))
     for (begin, end), crew in zip(segments, present, strict=True):
-        if len(set(crew)) != len(crew):
+        several = len(set(crew))
+        if several != len(crew):
             yield f"{id} counts a person twice, {clock.span(begin, end)}."
-        if len(set(crew)) != row["crew"]:
+        if several != row["crew"]:
             yield (
-                f"{id} is worked by {len(set(crew))} people, not the crew of "
+                f"{id} is worked by {several} people, not the crew of "
                 f"{row['crew']}, {clock.span(begin, end)}."
             )
 
@@ -182,7 +183,8 @@ def _absent(
     available = doc.available[person]
     calendar = doc.calendar_of(operation["id"])
     for one, other in row["segments"]:
-        first, last = max(one, begin), min(other, end)
+        first = one if one > begin else begin
+        last = other if other < end else end
         if first >= last or available.covers(first, last):
             continue
         pieces = [(first, last)]
