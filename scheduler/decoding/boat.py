@@ -71,6 +71,8 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
         be placed again, its bounds having been raised.
     """
     from_tick, finish_from = lower_bounds(a, s, c, op)
+    if from_tick < s.unmanned_until[0]:
+        man_the_rest(a, s, a.boat_at[a.boat_of[op]], op)
     begun = a.binding[op] == STARTED
     while True:
         if from_tick >= a.ticks:
@@ -104,12 +106,27 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
     if not begun and not begin_holds(a, s, op, start):
         return FAILED
     s.placed[op] = 1
-    man(a, s, op)
+    s.unmanned[op] = 1
+    s.unmanned_until[0] = max(s.unmanned_until[0], finish)
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
         if a.hold_active[hold]:
             end_hold(s, hold, finish if a.hold_to_end[hold] else start)
     return PLACED
+
+
+@kernel
+def man_the_rest(a: Arrays, s: State, first: int, last: int) -> None:
+    """Give people to the operations first..last-1 that have not taken theirs.
+
+    Until one that may run beside them is to be placed they can wait: where windows
+    move work again and again, nothing need be taken and given back.
+    """
+    for op in range(first, last):
+        if s.unmanned[op]:
+            man(a, s, op)
+            s.unmanned[op] = 0
+    s.unmanned_until[0] = 0
 
 
 @inlined
@@ -175,7 +192,10 @@ def check_holds(a: Arrays, s: State, op: int) -> int:
 def unplace(a: Arrays, s: State, op: int) -> None:
     """Undo `try_operation`."""
     s.placed[op] = 0
-    take(a, s, op, -1)
+    if s.unmanned[op]:
+        s.unmanned[op] = 0
+    else:
+        take(a, s, op, -1)
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
         begun = a.hold_from[hold] != op or a.binding[op] == STARTED
@@ -196,6 +216,7 @@ def place_boat(a: Arrays, s: State, c: Choices, boat: int) -> bool:
     first, last = a.boat_at[boat], a.boat_at[boat + 1]
     s.least_start[first:last] = 0
     s.least_finish[first:last] = 0
+    s.unmanned_until[0] = 0
     for op in range(first, last):
         for k in range(a.begin_at[op], a.begin_at[op + 1]):
             s.hold_need[a.begin_list[k]] = a.hold_least[a.begin_list[k]]
@@ -204,6 +225,7 @@ def place_boat(a: Arrays, s: State, c: Choices, boat: int) -> bool:
         while op < last and s.placed[op]:
             op += 1
         if op == last:
+            man_the_rest(a, s, first, last)
             return True
         verdict = try_operation(a, s, c, op)
         if verdict == PLACED:
@@ -215,11 +237,22 @@ def place_boat(a: Arrays, s: State, c: Choices, boat: int) -> bool:
                 unplace(a, s, other)
         if verdict == FAILED:
             return False
+        wait_for_people(s, first, back)
         op = back
     for other in range(last - 1, first - 1, -1):
         if s.placed[other] and is_loose(a, other):
             unplace(a, s, other)
     return False
+
+
+@inlined
+def wait_for_people(s: State, first: int, last: int) -> None:
+    """Count anew until when those of first..last-1 work that have no people yet."""
+    until = 0
+    for op in range(first, last):
+        if s.unmanned[op]:
+            until = max(until, s.finish[op])
+    s.unmanned_until[0] = until
 
 
 @inlined

@@ -48,6 +48,8 @@ def new_state(a: Arrays) -> State:
         length=zeros(operations),
         least_start=zeros(operations),
         least_finish=zeros(operations),
+        unmanned=np.zeros(operations, np.int8),
+        unmanned_until=zeros(1),
         hold_need=zeros(holds),
         hold_slot=zeros(holds),
         hold_start=zeros(holds),

@@ -52,6 +52,9 @@ class State(Bundle):
     # bounds found while a boat is being placed
     least_start: I32
     least_finish: I32
+    # while a boat is being placed: what is placed and has not taken its people yet
+    unmanned: I8  # per operation
+    unmanned_until: I32  # one entry: the last finish of those; 0: there are none
     hold_need: I32
     # holds
     hold_slot: I32
