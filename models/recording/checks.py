@@ -203,32 +203,18 @@ def _waits(
 ) -> Iterator[Objection]:
     """Check that nothing was begun before what it waits for, cures included."""
     last = {(one.order, one.operation): one for one in entries}
+    first: dict[tuple[str, str, str], FloorEntry] = {}
+    for one in entries:
+        first.setdefault((one.order, one.operation, one.what), one)
     for order in {one.order: None for one in entries}:
         for wait in routings[order].waits:
             ends = (order, wait.after), (order, wait.before)
-            told = (
-                _at_fault(entries, wait, order)
-                or last.get(ends[0])
-                or last.get(ends[1])
-            )
+            # The entry that says when the waiting end of the wait was reached.
+            kind = START if wait.after_of == "start" else FINISH
+            told = first.get((*ends[0], kind)) or last.get(ends[0]) or last.get(ends[1])
             reason = _broken(wait, rows.get(ends[1]), rows.get(ends[0]), book)
             if told is not None and reason is not None:
                 yield Objection(told, "at", *reason)
-
-
-def _at_fault(
-    entries: Sequence[FloorEntry], wait: RoutingWait, order: str
-) -> FloorEntry | None:
-    """The entry that says when the waiting end of a wait was reached."""
-    kind = START if wait.after_of == "start" else FINISH
-    return next(
-        (
-            one
-            for one in entries
-            if (one.order, one.operation, one.what) == (order, wait.after, kind)
-        ),
-        None,
-    )
 
 
 def _broken(
@@ -316,5 +302,6 @@ def new_objections(
     book: Book, before: Sequence[FloorEntry], now: Sequence[FloorEntry]
 ) -> list[Objection]:
     """Give what is wrong with entries now that was not wrong before."""
-    known = set(objections(book, before))
-    return [one for one in objections(book, now) if one not in known]
+    found = objections(book, now)
+    known = set(objections(book, before)) if found else set()
+    return [one for one in found if one not in known]

@@ -14,7 +14,7 @@ from models.materials import Material, Range
 from models.orders import Book
 from models.recording.entries import FINISH, START, FloorEntry
 
-Step = tuple[str, str]  # order and operation code
+Sheets = Mapping[str, tuple[Material, ...]]  # by operation, of one order
 QUANTITIES = (
     ("air_celsius", "air temperature", "°C"),
     ("mold_celsius", "mold temperature", "°C"),
@@ -23,37 +23,33 @@ QUANTITIES = (
 
 
 def warnings_of(
-    book: Book, entries: Sequence[FloorEntry], new: FloorEntry
+    sheets: Sheets, entries: Sequence[FloorEntry], new: FloorEntry
 ) -> tuple[str, ...]:
     """Say what of an entry's conditions a data sheet does not allow, or lacks.
 
     Parameters
     ----------
-    book : Book
-        What was loaded last.
+    sheets : mapping
+        Of the entry's order (`sheets_of`).
     entries : sequence of FloorEntry
-        All that hold, in their order.
+        Those of the entry's step that hold, in their order.
     new : FloorEntry
         The one to be looked at.
     """
-    sheets = sheets_of(book, new.order).get(new.operation, ())
     earlier = [
         one
         for one in entries
-        if (one.order, one.operation) == (new.order, new.operation)
-        and one.what in (START, FINISH)
-        and one.at <= new.at
-        and one is not new
+        if one.what in (START, FINISH) and one.at <= new.at and one is not new
     ]
     asked = new.what in (START, FINISH)
     return tuple(
         warning
-        for material in sheets
+        for material in sheets.get(new.operation, ())
         for warning in _of_material(material, new, earlier if asked else None)
     )
 
 
-def sheets_of(book: Book, order: str) -> Mapping[str, tuple[Material, ...]]:
+def sheets_of(book: Book, order: str) -> Sheets:
     """Materials whose data sheets state ranges, by the step of an order that uses them.
 
     Empty for an order that the book does not have.

@@ -7,7 +7,7 @@ a part stays in its mold, because its demold may not begin.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from models.orders import InHand
 from models.recording.entries import FAIL, GATE, PASS, REWORK, START, FloorEntry
@@ -16,6 +16,7 @@ from models.rework import rework_code
 from models.routing import Routing
 
 Step = tuple[str, str]  # order and operation code
+Results = dict[Step, FloorEntry]  # the newest of each gate
 
 
 def gate_objections(
@@ -35,6 +36,7 @@ def gate_objections(
         Work in hand that the entries come to, by step.
     """
     gates = gates_of(routings)
+    results: Results = {}  # as they are before each entry
     for one in entries:
         step = (one.order, one.operation)
         if one.what == GATE:
@@ -42,7 +44,8 @@ def gate_objections(
         elif one.result is not None:
             yield Objection(one, "result", one.result, "nothing but on a gate")
         elif one.what == START:
-            yield from _of_start(one, entries, routings[one.order], gates)
+            yield from _of_start(one, results, routings[one.order], gates)
+        _take_result(results, one)
 
 
 def gates_of(routings: Mapping[str, Routing]) -> dict[Step, str]:
@@ -55,17 +58,20 @@ def gates_of(routings: Mapping[str, Routing]) -> dict[Step, str]:
     }
 
 
-def last_result(
-    entries: Sequence[FloorEntry], step: Step, before: FloorEntry | None = None
-) -> FloorEntry | None:
-    """The newest result of a step's gate before an entry; none since a rework."""
-    found = None
+def last_results(entries: Iterable[FloorEntry]) -> Results:
+    """The newest result of each step's gate; none where a rework came after it."""
+    results: Results = {}
     for one in entries:
-        if one is before:
-            break
-        if (one.order, one.operation) == step and one.what in (GATE, REWORK):
-            found = one if one.what == GATE else None
-    return found
+        _take_result(results, one)
+    return results
+
+
+def _take_result(results: Results, entry: FloorEntry) -> None:
+    step = (entry.order, entry.operation)
+    if entry.what == GATE:
+        results[step] = entry
+    elif entry.what == REWORK:
+        results.pop(step, None)
 
 
 def _of_result(
@@ -82,7 +88,7 @@ def _of_result(
 
 def _of_start(
     entry: FloorEntry,
-    entries: Sequence[FloorEntry],
+    results: Results,
     routing: Routing,
     gates: Mapping[Step, str],
 ) -> Iterator[Objection]:
@@ -94,7 +100,7 @@ def _of_start(
             continue
         if wait.after == rework_code(wait.before):
             continue  # it is what the fail asks for
-        result = last_result(entries, step, entry)
+        result = results.get(step)
         if result is not None and result.result == PASS:
             continue
         found = "no result yet" if result is None else f"a fail ({result.note})"
@@ -112,8 +118,9 @@ def failed_gates(
 ) -> list[str]:
     """Say of each gate whose newest result is a fail what must wait for it."""
     told = []
+    results = last_results(entries)
     for (order, code), gate in gates_of(routings).items():
-        result = last_result(entries, (order, code))
+        result = results.get((order, code))
         if result is None or result.result != FAIL:
             continue
         said = (
@@ -122,7 +129,7 @@ def failed_gates(
         )
         waits, again = routings[order].waits, rework_code(code)
         if any(one.after == again for one in waits):
-            if last_result(entries, (order, again)) is None:
+            if (order, again) not in results:
                 hours = f"{result.rework_hours or 0:g} h of rework"
                 told.append(f"{said}; '{again}' ({hours}) comes before the next result")
             continue

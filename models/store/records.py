@@ -16,8 +16,9 @@ from models.job_orders import work_orders
 from models.loading.floor_entries import NOTHING, Draft
 from models.orders import Book
 from models.recording.checks import new_objections
-from models.recording.conditions import warnings_of
-from models.recording.entries import WITHDRAW, FloorEntry, Recorded, standing
+from models.recording.conditions import Sheets, sheets_of, warnings_of
+from models.recording.entries import WITHDRAW, FloorEntry, Key, Recorded, standing
+from models.recording.facts import by_step
 from models.recording.objection import Objection
 from models.store.decisions import book_in_force
 from models.store.documents import digest, from_text, to_text
@@ -137,8 +138,14 @@ class _Sorter:
     """Tells new entries from those that are known, and from what contradicts them."""
 
     def __init__(self, known: Sequence[Recorded], number: int, author: Author) -> None:
-        self._rows = {row.number: row for row in known}
+        self._rows: dict[int, Recorded] = {}
+        # What a draft is looked up by, so that a file costs no more than its length.
+        self._same: dict[tuple[FloorEntry, int | None], int] = {}
+        self._alike: dict[Key, list[Recorded]] = {}
+        self._replaced: dict[int, Recorded] = {}
         self._next = number
+        for row in known:
+            self._keep(row)
         self.author = author
         self.origin: dict[FloorEntry, Draft] = {}
         self.numbers: list[int] = []
@@ -158,49 +165,46 @@ class _Sorter:
         return standing(self._rows.values())
 
     def _take(self, draft: Draft) -> None:
-        same = [
-            row.number
-            for row in self._rows.values()
-            if row.entry == draft.entry and row.corrects == draft.corrects
-        ]
-        if same:
-            self.numbers.append(same[0])
+        same = self._same.get((draft.entry, draft.corrects))
+        if same is not None:
+            self.numbers.append(same)
         elif self._is_allowed(draft):
             row = Recorded(self._next, draft.entry, draft.corrects)
-            self._rows[row.number] = row
+            self._keep(row)
             self.origin[draft.entry] = draft
             self.numbers.append(row.number)
             self.new.append(row)
             self._next += 1
 
+    def _keep(self, row: Recorded) -> None:
+        self._rows[row.number] = row
+        self._same.setdefault((row.entry, row.corrects), row.number)
+        self._alike.setdefault(row.entry.key, []).append(row)
+        if row.corrects is not None:
+            self._replaced[row.corrects] = row
+
     def _is_allowed(self, draft: Draft) -> bool:
         count = len(self.faults)
-        replaced = {row.corrects: row for row in self._rows.values()}
         if draft.corrects is None:
-            self._look_for_another(draft, replaced)
+            self._look_for_another(draft)
         else:
-            self._look_at_corrected(draft, draft.corrects, replaced)
+            self._look_at_corrected(draft, draft.corrects)
         return len(self.faults) == count
 
-    def _look_for_another(
-        self, draft: Draft, replaced: dict[int | None, Recorded]
-    ) -> None:
+    def _look_for_another(self, draft: Draft) -> None:
         if draft.entry.what == WITHDRAW:
             self._fault(draft, "corrects", "nothing", "the entry to be withdrawn")
-        for row in self._rows.values():
-            taken_back = row.number in replaced or row.entry.what == WITHDRAW
-            if not taken_back and row.entry.key == draft.entry.key:
+        for row in self._alike.get(draft.entry.key, ()):
+            if row.number not in self._replaced and row.entry.what != WITHDRAW:
                 found = f"another entry than number {row.number} ({row.entry.text})"
                 expected = f"the same, or a correction of entry {row.number}"
                 self._fault(draft, "at", found, expected)
 
-    def _look_at_corrected(
-        self, draft: Draft, number: int, replaced: dict[int | None, Recorded]
-    ) -> None:
+    def _look_at_corrected(self, draft: Draft, number: int) -> None:
         if number not in self._rows:
             self._fault(draft, "corrects", str(number), "the number of an entry")
-        elif number in replaced:
-            by = replaced[number]
+        elif number in self._replaced:
+            by = self._replaced[number]
             who = by.who or self.author.who
             raise Overtaken(
                 f"entry {number} was corrected by {who} already, in entry {by.number} "
@@ -279,8 +283,15 @@ def _told(one: Objection, sorter: _Sorter) -> Fault:
 
 def _warnings(book: Book, sorter: _Sorter) -> dict[int, tuple[str, ...]]:
     """What is kept although a data sheet says otherwise, by number."""
-    held = sorter.standing()
-    told = {row.number: warnings_of(book, held, row.entry) for row in sorter.new}
+    held = by_step(sorter.standing())
+    sheets: dict[str, Sheets] = {}
+    told = {}
+    for row in sorter.new:
+        entry = row.entry
+        if entry.order not in sheets:
+            sheets[entry.order] = sheets_of(book, entry.order)
+        step = held.get((entry.order, entry.operation), ())
+        told[row.number] = warnings_of(sheets[entry.order], step, entry)
     return {number: warnings for number, warnings in told.items() if warnings}
 
 

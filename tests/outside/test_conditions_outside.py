@@ -8,7 +8,7 @@ import pytest
 
 from models.materials import Film, Material, MaterialUse, Range
 from models.orders import Book
-from models.recording.conditions import warnings_of
+from models.recording.conditions import sheets_of, warnings_of
 from models.recording.entries import FloorEntry
 from tests.models.recording.conftest import little_book, said
 
@@ -33,7 +33,7 @@ def book_with(step: str, ranges: dict[str, Range]) -> Book:
 
 def warned(book: Book, entry: FloorEntry) -> bool:
     """Whether an entry with a batch is warned of."""
-    return bool(warnings_of(book, [entry], entry))
+    return bool(warnings_of(sheets_of(book, entry.order), [entry], entry))
 
 
 @pytest.mark.parametrize(

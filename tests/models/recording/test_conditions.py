@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from models.materials import Film, Material, MaterialUse
 from models.orders import Book
-from models.recording.conditions import warnings_of
+from models.recording.conditions import sheets_of, warnings_of
 from models.recording.entries import FloorEntry
 from tests.models.recording.conftest import little_book, said
 
@@ -40,7 +40,7 @@ def sheet_book() -> Book:
 
 def told(new: FloorEntry, *before: FloorEntry) -> list[str]:
     """Warnings about an entry."""
-    return list(warnings_of(sheet_book(), [*before, new], new))
+    return list(warnings_of(sheets_of(sheet_book(), new.order), [*before, new], new))
 
 
 def test_inside_the_ranges() -> None:
