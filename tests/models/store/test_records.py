@@ -2,17 +2,29 @@
 
 from __future__ import annotations
 
+import sys
 from concurrent.futures import ThreadPoolExecutor
+from datetime import datetime, timedelta
+from pathlib import Path
 
 import pytest
 
 from models.errors import DataFaults, Overtaken, UsageError
 from models.recording.entries import standing
 from models.store.history import order_history
+from models.store.loads import load
+from models.store.plans import publish
 from models.store.records import record, records
 from models.store.soundness import faults
-from models.store.transactions import Store
-from tests.models.store.conftest import ANN, BEN, draft, rows
+from models.store.transactions import Store, open_store
+from tests.models.store.conftest import (
+    ANN,
+    BEN,
+    draft,
+    little_yard,
+    plan_of,
+    rows,
+)
 
 FINISH = draft("finish", "08:15")
 
@@ -83,3 +95,34 @@ def test_nothing_loaded(store: Store) -> None:
     """Nor anything to work on."""
     with pytest.raises(UsageError, match="nothing was loaded"):
         record(store, [FINISH], ANN)
+
+
+def calls_to_record(path: Path, count: int) -> int:
+    """How many functions Python calls while so many entries are recorded at once."""
+    store = open_store(str(path / f"{count}.db"), create=True)
+    load(store, little_yard(), ANN, None)
+    publish(store, plan_of(little_yard()), ANN, None)
+    first = datetime.fromisoformat("2027-03-01T07:00")
+    minutes = [first + timedelta(minutes=number) for number in range(count)]
+    drafts = [
+        draft("hours", f"{at:%H:%M}", hours=0.001, remaining_hours=5.0)
+        for at in minutes
+    ]
+    calls = 0
+
+    def count_call(frame: object, event: str, argument: object) -> None:
+        nonlocal calls
+        calls += event == "call"
+
+    sys.setprofile(count_call)
+    try:
+        record(store, drafts, ANN)
+    finally:
+        sys.setprofile(None)
+    return calls
+
+
+def test_twice_as_many_entries_are_twice_the_work(tmp_path: Path) -> None:
+    """Work grows with the entries of a file, not with their square."""
+    calls = [calls_to_record(tmp_path, count) for count in (100, 200, 400)]
+    assert calls[2] - calls[1] < 2.2 * (calls[1] - calls[0])
