@@ -6,7 +6,8 @@ the column of an entry.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
+from dataclasses import replace
 from datetime import datetime
 
 from models.boat import RoutingWait
@@ -44,6 +45,7 @@ from models.recording.facts import (
     with_facts,
 )
 from models.recording.gates import gate_objections
+from models.recording.in_the_yard import orders_in_the_yard
 from models.recording.objection import Objection
 from models.recording.release import released_at
 from models.recording.rework import rework_objections, with_rework
@@ -301,7 +303,22 @@ def _shown(at: datetime | None) -> str:
 def new_objections(
     book: Book, before: Sequence[FloorEntry], now: Sequence[FloorEntry]
 ) -> list[Objection]:
-    """Give what is wrong with entries now that was not wrong before."""
-    found = objections(book, now)
-    known = set(objections(book, before)) if found else set()
+    """Give what is wrong with entries now that was not wrong before.
+
+    Only boats with other entries than before are looked at, and those in the yard whose
+    molds and places they could want.
+    """
+    orders = {one.order for one in set(before).symmetric_difference(now)}
+    orders |= orders_in_the_yard(book, before) | orders_in_the_yard(book, now)
+    found = objections(*_narrowed(book, now, orders))
+    known = set(objections(*_narrowed(book, before, orders))) if found else set()
     return [one for one in found if one not in known]
+
+
+def _narrowed(
+    book: Book, entries: Sequence[FloorEntry], orders: Set[str]
+) -> tuple[Book, list[FloorEntry]]:
+    """Leave out what was recorded of other orders, and what files say of them."""
+    told = {one.order for one in entries} - orders
+    rows = tuple(row for row in book.in_hand if row.order not in told)
+    return replace(book, in_hand=rows), [one for one in entries if one.order in orders]
