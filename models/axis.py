@@ -66,6 +66,19 @@ class Axis:
         """The tick that holds an instant (may lie outside the axis)."""
         return (instant - self.start) // timedelta(minutes=self.tick_minutes)
 
+    def tick_of_iso(self, text: str) -> int:
+        """The tick that holds an instant given as ISO 8601 text with offset."""
+        tick = self._iso_ticks.get(text)
+        if tick is None:
+            tick = self.tick_floor(datetime.fromisoformat(text))
+            self._iso_ticks[text] = tick
+        return tick
+
+    @cached_property
+    def _iso_ticks(self) -> dict[str, int]:
+        """Texts read before, for the same reason as `_iso_texts`."""
+        return {}
+
     def tick_ceil(self, instant: datetime) -> int:
         """The first tick that begins at or after an instant."""
         return -((self.start - instant) // timedelta(minutes=self.tick_minutes))

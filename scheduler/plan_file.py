@@ -189,17 +189,18 @@ def problem_from_json(data: dict[str, Any]) -> Problem:
     """Rebuild a problem from the objects of the file."""
     start = datetime.fromisoformat(data["start"]).astimezone(UTC)
     axis = Axis(start, data["tick_minutes"], 0, data["time_zone"])
-    axis = Axis(start, axis.tick_minutes, _tick(data["end"], axis), axis.zone_name)
+    ticks = axis.tick_of_iso(data["end"])
+    axis = Axis(start, axis.tick_minutes, ticks, axis.zone_name)
     lists = {
         name: tuple(_from_json(kind, item, axis) for item in data[name])
         for name, kind in _LISTS.items()
     }
     return Problem(
         axis=axis,
-        now=_tick(data["now"], axis),
+        now=axis.tick_of_iso(data["now"]),
         week_start=data["week_start"],
         delivery_calendar=data["delivery_calendar"],
-        frozen_until=_tick(data["frozen_until"], axis),
+        frozen_until=axis.tick_of_iso(data["frozen_until"]),
         buffer_days=data["buffer_days"],
         objective=_from_json(problems.Objective, data["objective"], axis),
         **lists,
@@ -255,10 +256,6 @@ _LISTS: dict[str, Any] = {
 }
 
 
-def _tick(text: str, axis: Axis) -> int:
-    return axis.tick_floor(datetime.fromisoformat(text))
-
-
 def _spans_to_json(spans: tuple[Span, ...], axis: Axis) -> list[list[str]]:
     return [[axis.iso(start), axis.iso(end)] for start, end in spans]
 
@@ -268,7 +265,7 @@ _FORMS: dict[str, list[tuple[str, str, str]]] = {}
 
 def _to_json(item: Any, axis: Axis) -> Any:
     out: dict[str, Any] = {}
-    for field, name, form in _forms(item):
+    for field, name, form in _forms(type(item)):
         value = getattr(item, field)
         if form == "plain":
             out[name] = list(value) if isinstance(value, tuple) else value
@@ -285,15 +282,15 @@ def _to_json(item: Any, axis: Axis) -> Any:
     return out
 
 
-def _forms(item: Any) -> list[tuple[str, str, str]]:
+def _forms(row: Any) -> list[tuple[str, str, str]]:
     """For each field of a row: its name here, its name in the file, its form there."""
-    kind = type(item).__name__
+    kind = row.__name__
     if kind in _FORMS:
         return _FORMS[kind]
     renamed = _RENAMED.get(kind, {})
     instants = _INSTANTS.get(kind, set())
     forms = _FORMS[kind] = []
-    for entry in fields(item):
+    for entry in fields(row):
         form = "plain"
         if entry.name in _SPANS:
             form = "spans"
@@ -310,24 +307,22 @@ def _forms(item: Any) -> list[tuple[str, str, str]]:
 
 
 def _from_json(kind: Any, data: dict[str, Any], axis: Axis) -> Any:
-    name = kind.__name__
-    renamed = _RENAMED.get(name, {})
-    instants = _INSTANTS.get(name, set())
+    tick = axis.tick_of_iso
     values: dict[str, Any] = {}
-    for entry in fields(kind):
-        value = data[renamed.get(entry.name, entry.name)]
-        if entry.name in _SPANS:
-            value = tuple((_tick(a, axis), _tick(b, axis)) for a, b in value)
-        elif (name, entry.name) == _WINDOW:
-            value = _tick(value[0], axis), _tick(value[1], axis)
-        elif entry.name in instants:
-            value = None if value is None else _tick(value, axis)
-        elif entry.name == "demands":
+    for field, name, form in _forms(kind):
+        value = data[name]
+        if form == "plain":
+            value = tuple(value) if isinstance(value, list) else value
+        elif form == "spans":
+            value = tuple([(tick(a), tick(b)) for a, b in value])
+        elif form == "span":
+            value = tick(value[0]), tick(value[1])
+        elif form == "instant":
+            value = None if value is None else tick(value)
+        elif form == "demands":
             value = tuple((one["resource"], one["amount"]) for one in value)
-        elif (name, entry.name) in _NESTED:
-            inner = _NESTED[name, entry.name]
+        else:
+            inner = _NESTED[kind.__name__, field]
             value = tuple(_from_json(inner, one, axis) for one in value)
-        elif isinstance(value, list):
-            value = tuple(value)
-        values[entry.name] = value
+        values[field] = value
     return kind(**values)
