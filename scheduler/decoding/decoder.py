@@ -191,13 +191,21 @@ def decode(
     return True
 
 
+def day_ends(a: Arrays) -> I64:
+    """The tick at which the open time of each working day ends, and that of the axis.
+
+    A last day that ends with the axis has no later tick which could count it.
+    """
+    return np.append(np.flatnonzero(np.diff(a.day_index) > 0), a.ticks)
+
+
 def due_positions(a: Arrays) -> I32:
     """Work-axis position at which each boat's due day ends (FAR where there is none).
 
     A due day before the axis counts as its beginning.
     """
     out = np.full(len(a.boat_due), FAR, np.int32)
-    ends = np.flatnonzero(np.diff(a.day_index) > 0)
+    ends = day_ends(a)
     for boat, due in enumerate(a.boat_due):
         if due < FAR:
             out[boat] = a.position_at[ends[due]] if due >= 0 else 0

@@ -9,6 +9,7 @@ from scheduler.decoding.boat import place_boat
 from scheduler.decoding.decoder import (
     boat_finish,
     copy_state,
+    day_ends,
     new_state,
     open_boats,
 )
@@ -33,7 +34,7 @@ def alone_finish(a: Arrays, facts: State, crew: np.ndarray) -> I32:
 
 def due_tick(a: Arrays) -> np.ndarray:
     """End of open time on each boat's due day, in ticks; FAR where there is none."""
-    ends = np.flatnonzero(np.diff(a.day_index) > 0)
+    ends = day_ends(a)
     due = np.full(len(a.boat_due), int(FAR), np.int64)
     for boat, day in enumerate(a.boat_due):
         if day < FAR:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import cast
+
 import numpy as np
 import pytest
 
 from scheduler.checker import check
+from scheduler.compiling.arrays import FAR, Arrays
 from scheduler.compiling.compile import compile_problem
 from scheduler.decoding.decoder import (
     VALUES,
@@ -15,6 +19,7 @@ from scheduler.decoding.decoder import (
     facts_state,
     new_state,
 )
+from scheduler.searching.rules import due_tick
 from scheduler.searching.search import facts_of
 from scheduler.solution import snapshot
 from tests.scheduler.planned import document, random_choices, settled
@@ -82,3 +87,16 @@ def test_copying_a_state_restores_it() -> None:
     assert sound
     assert (state.free == facts.free).all()
     assert (state.taken_count == facts.taken_count).all()
+
+
+def test_a_due_day_may_end_with_the_axis() -> None:
+    """The last working day counts although no later tick of the axis does."""
+    days = SimpleNamespace(
+        day_index=np.array([0, 0, 1, 1], np.int32),  # ends at ticks 1 and 3
+        boat_due=np.array([-1, 0, 1, FAR], np.int32),
+        position_at=np.arange(4, dtype=np.int32),
+        ticks=3,
+    )
+    arrays = cast("Arrays", days)
+    assert due_positions(arrays).tolist() == [0, 1, 3, FAR]
+    assert due_tick(arrays).tolist() == [0, 1, 3, FAR]
