@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from scheduler.compiling.arrays import DONE, STARTED
@@ -91,8 +92,9 @@ def list_stints(compilation: Compilation, naming: Naming) -> dict[int, list[Stin
         running: dict[int, int] = {}
         before: set[int] = set()
         finish = 0
-        for block in own:
-            now = set(naming.people[block])
+        for _, crew in groupby(own, key=lambda block: blocks.start[block]):
+            several = list(crew)  # leads of a crew and the others are blocks apart
+            block, now = several[0], {one for b in several for one in naming.people[b]}
             for person in sorted(before - now):
                 stints[op].append(Stint(people[person], running.pop(person), finish))
             for person in now - before:

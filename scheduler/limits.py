@@ -139,5 +139,5 @@ def _hours_a_year(
             if finish > problem.now
         )
         hours = ticks * axis.tick_minutes / 60
-        out.append((person.skills, hours / span_days * YEAR_DAYS))
+        out.append((person.counts_for, hours / span_days * YEAR_DAYS))
     return out

@@ -148,7 +148,7 @@ def people_week_load(plan: Plan) -> list[PeopleWeek]:
     for one in skill_week_load(plan):
         asked[one.skill][one.week] = one.hours
     people = _people_hours(plan)
-    sets = unimplied_subsets(asked, (one.skills for one in plan.problem.people))
+    sets = unimplied_subsets(asked, (one.counts_for for one in plan.problem.people))
     return [
         PeopleWeek(
             tuple(sorted(skills)),
@@ -176,7 +176,7 @@ def _people_hours(plan: Plan) -> list[tuple[Sequence[str], list[float]]]:
             for index, ticks in _by_week(person.available, edges):
                 hours[index] += ticks * tick_hours
             known[person.available] = hours
-    return [(one.skills, known[one.available]) for one in people]
+    return [(one.counts_for, known[one.available]) for one in people]
 
 
 def _given(

@@ -336,7 +336,7 @@ def _present(person: Person, needed: tuple[Span, ...]) -> bool:
 def _able(people: Iterable[Person]) -> dict[str, list[Person]]:
     able: dict[str, list[Person]] = defaultdict(list)
     for person in people:
-        for skill in person.skills:
+        for skill in person.counts_for:
             able[skill].append(person)
     return able
 

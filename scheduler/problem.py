@@ -2,8 +2,7 @@
 
 Instants are ticks of the reference axis (`models.axis`), durations are minutes, as in
 the file; `scheduler.plan_file` writes instants as ISO 8601 with offset. Every rule
-that a plan must keep is in here, so that a checker needs nothing else. Fields of rules
-that are not planned yet (lead people) are present and empty.
+that a plan must keep is in here, so that a checker needs nothing else.
 """
 
 from __future__ import annotations
@@ -56,13 +55,23 @@ class OvertimeLimit:
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """One person and when they are at work, breaks and leave taken out."""
+    """One person and when they are at work, breaks and leave taken out.
+
+    An apprentice counts in a crew of the skills in `apprentice_in`, beside people who
+    have the skill in full (`Operation.leads_min`). `lead_for` says who those are: the
+    `skills` of a person in which somebody is an apprentice, and no others.
+    """
 
     id: str
     skills: tuple[str, ...]
     available: tuple[Span, ...]
     lead_for: tuple[str, ...] = ()
     apprentice_in: tuple[str, ...] = ()
+
+    @property
+    def counts_for(self) -> tuple[str, ...]:
+        """The skills in whose crews this person counts, as an apprentice or in full."""
+        return (*self.skills, *self.apprentice_in)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +188,8 @@ class Operation:
     ceil(`duration_minutes` / tick) on the operation's calendar, zero allowed. Work done
     outside is of that kind, on a calendar of ends of days (`models.outside`).
     `demands` lists every station with a capacity that it takes, its own included,
-    from its start to its finish.
+    from its start to its finish. At every worked tick at least `leads_min` of its crew
+    have the skill in full, and at least one if the others are apprentices.
     """
 
     id: str

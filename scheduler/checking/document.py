@@ -301,6 +301,22 @@ def _senseless_reprep(doc: Document) -> Iterator[str]:
             yield f"Wait {row['id']} has a re-preparation and no maximum."
 
 
+def _senseless_standing(doc: Document) -> Iterator[str]:
+    """Leads and apprentices that the skills of people contradict."""
+    learned = {skill for row in doc.people.values() for skill in row["apprentice_in"]}
+    for id, row in doc.people.items():
+        for skill in sorted(set(row["apprentice_in"]) & set(row["skills"])):
+            yield f"Person {id} has the skill {skill} in full and as an apprentice."
+        if set(row["lead_for"]) != learned & set(row["skills"]):
+            yield (
+                f"Person {id} leads in {' and '.join(row['lead_for']) or 'nothing'}, "
+                "not in those of their skills that have apprentices."
+            )
+    for id, row in doc.operations.items():
+        if row["skill"] is not None and row["leads_min"] > row["crew_min"]:
+            yield f"Operation {id} needs more leads than its smallest crew has people."
+
+
 def _senseless(doc: Document, objective: Row) -> Iterator[str]:
     """Rows that cannot be understood, although every field can."""
     for id, row in doc.operations.items():
@@ -327,6 +343,7 @@ def _senseless(doc: Document, objective: Row) -> Iterator[str]:
             > 1
         ):
             yield f"{where} has a place without kind, first or last operation."
+    yield from _senseless_standing(doc)
     yield from _senseless_reprep(doc)
     for row in doc.waits:
         if row["clock"] == "work" and row["calendar"] is None:

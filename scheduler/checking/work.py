@@ -1,4 +1,4 @@
-"""Duration, calendar, crew, skills and presence of people (R1 to R6, R13)."""
+"""Duration, calendar, crew, skills and presence of people (R1 to R6, R13, R19)."""
 
 from __future__ import annotations
 
@@ -150,7 +150,8 @@ def _people(doc: Document, operation: Row, row: Row) -> Iterator[str]:
                 f"{clock.span(begin, end)}."
             )
             continue
-        if operation["skill"] not in doc.people[person]["skills"]:
+        known = doc.people[person]
+        if operation["skill"] not in (*known["skills"], *known["apprentice_in"]):
             yield (
                 f"Person {person} is on {id} without the skill "
                 f"{operation['skill']}, {clock.span(begin, end)}."
@@ -173,6 +174,21 @@ def _people(doc: Document, operation: Row, row: Row) -> Iterator[str]:
                 f"{id} is worked by {several} people, not the crew of "
                 f"{row['crew']}, {clock.span(begin, end)}."
             )
+        yield from _leads(doc, operation, sorted(set(crew)), (begin, end))
+
+
+def _leads(doc: Document, operation: Row, crew: list[str], span: Pair) -> Iterator[str]:
+    """Yield a crew with too few people who have the skill in full (R19)."""
+    skill = operation["skill"]
+    full = [name for name in crew if skill in doc.people[name]["skills"]]
+    learning = [name for name in crew if name not in full]
+    needed = max(operation["leads_min"], 1 if learning else 0)
+    if len(full) < needed and crew:
+        yield (
+            f"{operation['id']} is worked by {' and '.join(crew)}, of whom {len(full)} "
+            f"have the skill {skill} in full, not the {needed} that its crew needs, "
+            f"{doc.clock.span(*span)}."
+        )
 
 
 def _absent(

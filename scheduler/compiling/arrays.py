@@ -72,6 +72,7 @@ class Arrays(Bundle):
     skill: I32  # -1: no crew
     crew_min: I32
     crew_max: I32
+    leads: I32  # least of a crew who are no apprentices; 0: nobody is one in its skill
     length_at: I32  # offsets into `length`, one entry a crew size
     length: I32  # worked ticks
     one_go: I8
@@ -153,10 +154,11 @@ class Arrays(Bundle):
     slot_service: I32  # row of the tables below
     service_end: TableI32  # [rows, ticks + 1] end of a service from a tick on; FAR
     service_begin: TableI32  # [rows, ticks + 1] last tick from which one ends by it
-    # people: a kind is everybody with the same skills and the same hours
+    # people: a kind is everybody with the same skills, standing and hours
     able: (
         TableU64  # [skills, words] all ones in the lanes of the kinds that have a skill
     )
+    leading_kinds: TableU64  # [skills, words] of them, those that are no apprentices
     kinds_free: TableU64  # [words, positions] people at work, by kind
     kinds_resting: TableU64  # of them, in a relieved break of their own
     kinds_least: TableU64  # [words, segments] the fewest at work over a segment

@@ -32,6 +32,12 @@ from scheduler.compiling.people import (
 )
 from scheduler.compiling.services import compile_services
 from scheduler.compiling.setups import compile_setups
+from scheduler.compiling.standing import (
+    asked_skills,
+    count_leads,
+    counted_skills,
+    led_skills,
+)
 from scheduler.compiling.time_tables import Tracks, build_tracks, masks_of_people
 from scheduler.cp_model.skill_subsets import unimplied_subsets
 from scheduler.overtime import stands_open, with_opened
@@ -55,7 +61,8 @@ class Compilation:
     orders: tuple[str, ...]  # by boat index
     resources: tuple[str, ...]  # mold and place ids, by resource index
     skills: tuple[str, ...]
-    subsets: tuple[frozenset[str], ...]
+    subsets: tuple[frozenset[str], ...]  # of skills, apprentices counted in full
+    crew_sets: tuple[frozenset[str], ...]  # of skills and leads, to man every crew
     stations: tuple[str, ...]  # those with a capacity
     days: tuple[date, ...]  # working days of the delivery calendar
     hold_parts: tuple[tuple[str, str], ...]  # order and part of each hold
@@ -106,12 +113,12 @@ def compile_problem(
     committed = {one.operation: one for one in problem.committed}
     skills = tuple(sorted({one.skill for one in operations if one.skill}))
     skill_index = {skill: index for index, skill in enumerate(skills)}
-    subsets = unimplied_subsets(skills, (one.skills for one in problem.people))
+    led = led_skills(problem.people)
+    counted = {one.id: counted_skills(one, skills, led) for one in problem.people}
     stations = tuple(one.id for one in problem.stations if one.capacity is not None)
     person_free, resting = masks_of_people(problem, tracks)
     kinds = sort_kinds(
-        problem.people,
-        frozenset(skills),
+        counted,
         person_free,
         tracks.ref_of,
         named_people(committed),
@@ -153,6 +160,7 @@ def compile_problem(
         skill=_i32([skill_index.get(one.skill or "", -1) for one in operations]),
         crew_min=crew_min,
         crew_max=_i32([one.crew_max if one.skill else 0 for one in operations]),
+        leads=count_leads(operations, led),
         length_at=offsets(lengths),
         length=flat(lengths),
         one_go=np.array([one.one_go for one in operations], np.int8),
@@ -195,7 +203,8 @@ def compile_problem(
         orders=boats,
         resources=holds.resources,
         skills=skills,
-        subsets=subsets,
+        subsets=unimplied_subsets(skills, counted.values()),
+        crew_sets=unimplied_subsets(asked_skills(skills, led), counted.values()),
         stations=stations,
         days=days,
         hold_parts=holds.parts,

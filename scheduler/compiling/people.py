@@ -8,19 +8,23 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from scheduler.compiling.arrays import LANE_BITS, LANE_MOST, LANES
+from scheduler.compiling.standing import lead_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from scheduler.compiling.time_tables import Tracks
-    from scheduler.problem import Committed, Operation, Person
+    from scheduler.problem import Committed, Operation
 
 LANE_ONES = 2**LANE_BITS - 1
 
 
 @dataclass(frozen=True)
 class Kinds:
-    """Everybody with the same skills and the same hours, kinds of few skills first."""
+    """Everybody with the same skills, standing and hours, kinds of few skills first.
+
+    `skills` are those that a kind counts for (`scheduler.compiling.standing`).
+    """
 
     members: tuple[tuple[str, ...], ...]
     skills: tuple[frozenset[str], ...]
@@ -28,36 +32,35 @@ class Kinds:
 
 
 def sort_kinds(
-    people: Sequence[Person],
-    wanted: frozenset[str],
+    counted: Mapping[str, frozenset[str]],
     present: Mapping[str, np.ndarray],
     ref_of: np.ndarray,
     alone: frozenset[str] = frozenset(),
 ) -> Kinds:
     """Group people whose absence never cuts a stretch in which the others work.
 
-    Two people are of one kind if they have the same of the `wanted` skills and, in
-    every unbroken stretch of ticks in which either is there, each is there from end to
-    end or not at all. Leave of whole days keeps people together; those `alone` (whom
-    facts have put somewhere by name) are kinds of their own. Kinds that share
-    skills, directly or by way of others, stand together and begin a word of counters.
+    Two people are of one kind if they count for the same skills (`counted` has those
+    of each person, leads among them) and, in every unbroken stretch of ticks in which
+    either is there, each is there from end to end or not at all. Leave of whole days
+    keeps people together; those `alone` (whom facts have put somewhere by name) are
+    kinds of their own. Kinds that share skills, directly or by way of others, stand
+    together and begin a word of counters.
     """
     gaps = np.diff(ref_of[:-1], prepend=-2, append=ref_of[-1] + 2) != 1
     groups: list[tuple[frozenset[str], np.ndarray, list[str]]] = []
-    for person in sorted(people, key=lambda one: one.id):
-        own = frozenset(person.skills) & wanted
-        here = present[person.id]
+    for person in sorted(counted):
+        own, here = counted[person], present[person]
         for place, (skills, union, members) in enumerate(groups):
             joined = union | here
             masks = [here, *(present[name] for name in members)]
-            apart = person.id in alone or members[0] in alone
+            apart = person in alone or members[0] in alone
             apart = apart or len(members) == LANE_MOST
             if not apart and skills == own and _whole(joined, masks, gaps):
-                members.append(person.id)
+                members.append(person)
                 groups[place] = (skills, joined, members)
                 break
         else:
-            groups.append((own, here.copy(), [person.id]))
+            groups.append((own, here.copy(), [person]))
     groups = [one for one in groups if one[0]]
     groups.sort(key=lambda one: (len(one[0]), sorted(one[0]), one[2]))
     lanes: list[tuple[frozenset[str], tuple[str, ...]]] = []
@@ -101,11 +104,15 @@ def pack_people(
     """Lanes of people at work and at rest by kind, and which lanes have each skill."""
     words = max(1, -(-len(kinds.members) // LANES))
     able = np.zeros((len(skills), words), np.uint64)
+    leading = np.zeros((len(skills), words), np.uint64)
     for kind, own in enumerate(kinds.skills):
         word, lane = divmod(kind, LANES)
+        ones = np.uint64(LANE_ONES) << np.uint64(LANE_BITS * lane)
         for index, skill in enumerate(skills):
             if skill in own:
-                able[index, word] |= np.uint64(LANE_ONES) << np.uint64(LANE_BITS * lane)
+                able[index, word] |= ones
+            if lead_of(skill) in own:
+                leading[index, word] |= ones
     used = able != 0
     there = _lanes(kinds, present, tracks.positions, words)
     rest = _lanes(kinds, resting, tracks.positions, words)
@@ -113,6 +120,7 @@ def pack_people(
     work[tracks.open_position[tracks.in_break == 0]] = True
     return {
         "able": able,
+        "leading_kinds": leading,
         "kinds_free": there,
         "kinds_least": _fewest(there, tracks),
         "kinds_resting": rest,

@@ -159,7 +159,10 @@ def _moved(term: Term, side: str, step: int) -> Term:
 
 
 def _pieces(setting: Setting, term: Term) -> list[_Piece]:
-    """What a term works on wherever it begins, cut at breaks and stops."""
+    """What a term works on wherever it begins, cut at breaks and stops.
+
+    Leads of a crew are a piece of their own.
+    """
     a = setting.a
     axis, skill = setting.axis_of(term.op), int(a.skill[term.op])
     begin, end = term.last, term.first + term.length
@@ -168,13 +171,16 @@ def _pieces(setting: Setting, term: Term) -> list[_Piece]:
     ticks = axis.ticks[begin:end]
     edges = np.flatnonzero(np.diff(ticks) != 1) + 1
     found = []
-    away = setting.hands.away
+    hands, leads = setting.hands, min(int(a.leads[term.op]), term.crew)
+    asked = ((leads, hands.leading), (term.crew - leads, hands.able))
     for low, high in pairwise([0, *edges.tolist(), len(ticks)]):
         first = int(a.position_at[ticks[low]])
         after = int(a.position_at[ticks[high - 1]]) + 1
-        there = away[:, after] == away[:, first]
-        rows = there & setting.hands.able[:, skill]
-        found.append(_Piece(term.op, first, after, term.crew, rows))
+        there = hands.away[:, after] == hands.away[:, first]
+        for crew, able in asked:
+            if crew:
+                rows = there & able[:, skill]
+                found.append(_Piece(term.op, first, after, crew, rows))
     return found
 
 

@@ -9,7 +9,7 @@ common ticks every operation that spans one works on it.
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -33,7 +33,7 @@ def add_crews(draft: Draft, setting: Setting, works: dict[int, Work]) -> int:
     crewed = [work for op, work in works.items() if a.skill[op] >= 0]
     seen: dict[tuple[int, frozenset[int]], list[Ints]] = {}
     for subset in range(len(setting.unit)):
-        own = [w for w in crewed if setting.unit[subset, a.skill[w.job.op]]]
+        own = [w for w in crewed if counts(setting, subset, w.job.op)]
         for axis, members in _crew_axes(setting, own):
             supply = setting.people[subset][a.position_at[axis.ticks]]
             key = id(axis), frozenset(work.job.op for work in members)
@@ -41,8 +41,22 @@ def add_crews(draft: Draft, setting: Setting, works: dict[int, Work]) -> int:
             if any((other <= supply).all() for other in tighter):
                 continue
             tighter.append(supply)
-            count += _add_cumulative(draft, axis, members, supply)
+            asked = [
+                (work, work.crew, max(mode.crew for mode in work.modes))
+                if setting.unit[subset, a.skill[work.job.op]]
+                else (work, int(a.leads[work.job.op]), int(a.leads[work.job.op]))
+                for work in members
+            ]
+            count += _add_cumulative(draft, axis, asked, supply)
     return count
+
+
+def counts(setting: Setting, subset: int, op: int) -> bool:
+    """Whether a subset of skills counts an operation's crew, or its leads alone."""
+    skill = setting.a.skill[op]
+    if setting.unit[subset, skill]:
+        return True
+    return bool(setting.leads[subset, skill] and setting.a.leads[op])
 
 
 def _crew_axes(
@@ -75,22 +89,25 @@ def _crew_axes(
 
 
 def _add_cumulative(
-    draft: Draft, axis: TickAxis, works: list[Work], supply: Ints
+    draft: Draft, axis: TickAxis, asked: list[tuple[Work, Any, int]], supply: Ints
 ) -> bool:
-    """Add one cumulative unless it cannot bind."""
+    """Add one cumulative unless it cannot bind.
+
+    `asked` has with each work the people that it takes, and the most of them.
+    """
+    works = [work for work, _, _ in asked]
     low = min(int(axis.before[work.start.low]) for work in works)
     high = max(int(axis.before[work.end.high]) for work in works)
     if low >= high:
         return False
     most = np.zeros(len(axis) + 1, np.int64)
-    for work in works:
-        crew = max(mode.crew for mode in work.modes)
+    for work, _, crew in asked:
         most[axis.before[work.start.low]] += crew
         most[axis.before[work.end.high]] -= crew
     if (np.cumsum(most)[low:high] <= supply[low:high]).all():
         return False
     intervals = [interval_of(draft, work, axis) for work in works]
-    demands = [work.crew for work in works]
+    demands = [people for _, people, _ in asked]
     capacity = int(supply[low:high].max())
     for start, end, given in _stretches(supply, low, high):
         if given < capacity:

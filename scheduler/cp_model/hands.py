@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scheduler.compiling.standing import lead_of
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -35,30 +37,32 @@ class Hands:
 
     away: NDArray[np.int32]  # [rows, positions + 1]
     able: NDArray[np.bool_]  # [rows, skills]
+    leading: NDArray[np.bool_]  # [rows, skills] who is no apprentice where others are
 
 
 def count_hands(
     counts: Ints, kinds: Sequence[frozenset[str]], skills: Sequence[str]
 ) -> Hands:
     """Make the rows from the people left by kind and position."""
-    away, able = [], []
+    away, able, leading = [], [], []
     for kind, own in enumerate(kinds):
         for level in range(int(counts[kind].max(initial=0))):
             missing = counts[kind] <= level
             away.append(np.concatenate([[0], np.cumsum(missing, dtype=np.int32)]))
             able.append([skill in own for skill in skills])
+            leading.append([lead_of(skill) in own for skill in skills])
     rows = len(away)
     return Hands(
         np.array(away, np.int32).reshape(rows, counts.shape[1] + 1),
         np.array(able, np.bool_).reshape(rows, len(skills)),
+        np.array(leading, np.bool_).reshape(rows, len(skills)),
     )
 
 
 def can_be_manned(
-    hands: Hands,
+    away: NDArray[np.int32],
     axis: TickAxis,
     positions: NDArray[np.int32],
-    skill: int,
     crew: int,
     length: int,
 ) -> NDArray[np.bool_]:
@@ -66,10 +70,10 @@ def can_be_manned(
 
     Parameters
     ----------
+    away : rows of `Hands.away` of those who can be in the crew.
     positions : [len(axis)] where the ticks of the axis are among those of `hands`.
     length : worked ticks, at least one.
     """
-    away = hands.away[hands.able[:, skill]]
     count = len(axis) - length + 1
     starts = np.arange(count)
     ends = starts + length

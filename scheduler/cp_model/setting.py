@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.compiling.arrays import DONE, FREE, LANE_BITS, LANES, PINNED, STARTED
+from scheduler.compiling.standing import lead_of
 from scheduler.cp_model.axes import AxisBook, TickAxis
 from scheduler.cp_model.hands import Hands, count_hands
 from scheduler.cp_model.openings import begun_openings
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     from scheduler.compiling.compile import Compilation
     from scheduler.decoding.placing import State
     from scheduler.solution import Solution
+
+    Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -48,7 +51,8 @@ class Setting:
     length: NDArray[np.int64]
     hold_slot: NDArray[np.int64]  # of holds that stand; -1 where the slot is open
     people: NDArray[np.int64]  # [subsets, positions] people left
-    unit: NDArray[np.int64]  # [subsets, skills] 1 where a subset counts a skill
+    unit: NDArray[np.int64]  # [subsets, skills] 1 where a subset counts a whole crew
+    leads: NDArray[np.int64]  # [subsets, skills] 1 where it counts its leads alone
     hands: Hands  # people left, person by person
     room: NDArray[np.int64]  # [stations, positions] capacity left
     latest: NDArray[np.int64]  # by boat: last finish that can still be stated
@@ -86,7 +90,7 @@ def make_setting(
     boats = open_boats if free_boats is None else open_boats & set(free_boats)
     loose = (a.binding == FREE) | ((a.binding == STARTED) & (a.fixed_finish < 0))
     is_free = loose & np.isin(a.boat_of, sorted(boats))
-    people, unit, hands = _count_people(compilation, state)
+    people, unit, leads, hands = _count_people(compilation, state)
     room = a.station_capacity.astype(np.int64)[:, None] - state.used
     given = _Given(
         state.start.astype(np.int64),
@@ -100,7 +104,7 @@ def make_setting(
     if len(outside):
         if hint is None:
             raise ValueError("boats outside the window need a plan to stand by")
-        _let_stand(a, hint, outside, given, people, unit, room)
+        _let_stand(a, hint, outside, given, people, (unit, leads), room)
     return Setting(
         a=a,
         axes=AxisBook(a),
@@ -114,6 +118,7 @@ def make_setting(
         hold_slot=given.hold_slot,
         people=np.maximum(people, 0),
         unit=unit,
+        leads=leads,
         hands=hands,
         room=np.maximum(room, 0),
         latest=_latest_finishes(compilation),
@@ -147,17 +152,26 @@ class _Given:
 
 def _count_people(
     compilation: Compilation, state: State
-) -> tuple[NDArray[np.int64], NDArray[np.int64], Hands]:
+) -> tuple[Ints, Ints, Ints, Hands]:
     """People left beside committed work, and what each skill counts in, by subset.
 
     Committed work that names its people takes them from every subset that they are
     in; other committed work takes its crew from the subsets that hold its skill.
     """
-    a, subsets = compilation.arrays, compilation.subsets
+    a, subsets = compilation.arrays, compilation.crew_sets
+    size = len(subsets), len(compilation.skills)
     unit = np.array(
         [[skill in subset for skill in compilation.skills] for subset in subsets],
         np.int64,
-    ).reshape(len(subsets), len(compilation.skills))
+    ).reshape(size)
+    leads = np.array(
+        [
+            [lead_of(skill) in subset for skill in compilation.skills]
+            for subset in subsets
+        ],
+        np.int64,
+    ).reshape(size)
+    leads[unit > 0] = 0
     kinds = compilation.kinds.skills
     touches = np.array(
         [[bool(subset & own) for own in kinds] for subset in subsets], np.int64
@@ -178,8 +192,15 @@ def _count_people(
             people[:, there] -= touches[:, a.given_kind[k]][:, None]
             counts[a.given_kind[k], there] -= 1
         if a.given_at[op] == a.given_at[op + 1]:
-            people[:, worked] -= int(state.crew[op]) * unit[:, a.skill[op]][:, None]
-    return people, unit, count_hands(counts, kinds, compilation.skills)
+            taken = _taken(a, (unit, leads), op, int(state.crew[op]))
+            people[:, worked] -= taken[:, None]
+    return people, unit, leads, count_hands(counts, kinds, compilation.skills)
+
+
+def _taken(a: Arrays, counted: tuple[Ints, Ints], op: int, crew: int) -> Ints:
+    """What a crew of an operation takes of each subset."""
+    unit, leads = (one[:, a.skill[op]] for one in counted)
+    return crew * unit + min(crew, int(a.leads[op])) * leads
 
 
 def _only_slots(a: Arrays) -> NDArray[np.int64]:
@@ -194,7 +215,7 @@ def _let_stand(
     outside: NDArray[np.int64],
     given: _Given,
     people: NDArray[np.int64],
-    unit: NDArray[np.int64],
+    counted: tuple[Ints, Ints],
     room: NDArray[np.int64],
 ) -> None:
     """Let operations stand where a plan has them."""
@@ -209,7 +230,7 @@ def _let_stand(
         base = int(a.track_at[a.track[op]]) + first
         worked = a.open_position[base : base + length]
         if a.skill[op] >= 0:
-            taken = int(hint.crew[op]) * unit[:, a.skill[op]]
+            taken = _taken(a, counted, op, int(hint.crew[op]))
             people[:, worked] -= taken[:, None]
         covered = slice(int(worked[0]), int(worked[-1]) + 1)
         for k in range(a.demand_at[op], a.demand_at[op + 1]):

@@ -183,13 +183,16 @@ def _starts(setting: Setting, op: int, axis: TickAxis, crew: int, length: int) -
     if a.one_go[op]:
         fits &= axis.run_end[:count] >= starts + length
     if crew:
-        counted = setting.unit[:, a.skill[op]] > 0
-        short = (setting.people[counted][:, positions] < crew).any(axis=0)
-        missing = np.concatenate([[0], np.cumsum(short)])
-        fits &= missing[length:] == missing[:count]
-        fits &= can_be_manned(
-            setting.hands, axis, positions, int(a.skill[op]), crew, length
-        )
+        skill, hands = int(a.skill[op]), setting.hands
+        asked = [(setting.unit, hands.able, crew)]
+        if a.leads[op]:
+            asked.append((setting.leads, hands.leading, int(a.leads[op])))
+        for counted, able, people in asked:
+            left = setting.people[counted[:, skill] > 0][:, positions]
+            missing = np.concatenate([[0], np.cumsum((left < people).any(axis=0))])
+            fits &= missing[length:] == missing[:count]
+            away = hands.away[able[:, skill]]
+            fits &= can_be_manned(away, axis, positions, people, length)
     for k in range(a.demand_at[op], a.demand_at[op + 1]):
         full = setting.room[a.demand_station[k]] < a.demand_amount[k]
         missing = np.concatenate([[0], np.cumsum(full)])

@@ -3,8 +3,9 @@
 Compiled, over flat arrays. People are counted by *kind* (same skills, same hours),
 eight lanes to a 64-bit word, the top bit of each lane a guard. An operation takes for
 each stretch between breaks and stops a crew that is there from its beginning to its
-end, people with the fewest skills first. People of one kind can be exchanged freely,
-so a plan made this way can always be manned by name, whatever the order of placing.
+end, people with the fewest skills first; where its skill has apprentices, so many of it
+are none. People of one kind can be exchanged freely, so a plan made this way can
+always be manned by name, whatever the order of placing.
 """
 
 from __future__ import annotations
@@ -25,6 +26,7 @@ from scheduler.compiling.arrays import (
 from scheduler.decoding.bundle import Bundle
 from scheduler.decoding.kernel import inlined, kernel
 from scheduler.decoding.lanes import ALL, GUARD, LANE, fewer, lane_sum
+from scheduler.decoding.leads import choose_led_crew, leads_there
 from scheduler.decoding.sharing import later_start
 
 
@@ -84,14 +86,22 @@ def copied(choices: Choices) -> Choices:
 
 @kernel
 def stretch_miss(
-    a: Arrays, s: State, skill: int, crew: int, base: int, first: int, last: int
+    a: Arrays,
+    s: State,
+    skill: int,
+    crew: int,
+    leads: int,
+    base: int,
+    first: int,
+    last: int,
 ) -> int:
     """Return -1 if one crew can stay through open indices first..last, else a miss.
 
-    Scanned backwards: whoever starts at or before the miss falls short. `s.need` is
-    left with the people of each kind who are there throughout.
+    At least `leads` of it are no apprentices. Scanned backwards: whoever starts at or
+    before the miss falls short. `s.need` is left with the people of each kind who are
+    there throughout.
     """
-    if a.word_to[skill] - a.word_from[skill] == 1 and not a.some_rest:
+    if a.word_to[skill] - a.word_from[skill] == 1 and not a.some_rest and not leads:
         return narrow_miss(a, s, skill, crew, base, first, last)
     word_from, word_to = a.word_from[skill], a.word_to[skill]
     for word in range(word_from, word_to):
@@ -105,7 +115,7 @@ def stretch_miss(
             not a.some_rest
             and index - ticks + 1 >= first
             and position + 1 == a.segment_at[segment + 1]
-            and whole_segment(a, s, skill, crew, segment)
+            and whole_segment(a, s, skill, crew, leads, segment)
         ):
             index -= ticks
             continue
@@ -117,21 +127,24 @@ def stretch_miss(
             left = fewer(s.need[word], free) & a.able[skill, word]
             s.need[word] = left
             have += lane_sum(left)
-        if have < crew:
+        if have < crew or (leads and leads_there(a, s, skill) < leads):
             return index
         index -= 1
     return -1
 
 
 @kernel
-def whole_segment(a: Arrays, s: State, skill: int, crew: int, segment: int) -> bool:
+def whole_segment(
+    a: Arrays, s: State, skill: int, crew: int, leads: int, segment: int
+) -> bool:
     """Whether a crew stays through a whole segment; `s.need` follows if so."""
-    have = 0
+    have = able = 0
     for word in range(a.word_from[skill], a.word_to[skill]):
-        have += lane_sum(
-            fewer(s.need[word], s.least[word, segment] & a.able[skill, word])
-        )
-    if have < crew:
+        left = fewer(s.need[word], s.least[word, segment] & a.able[skill, word])
+        have += lane_sum(left)
+        if leads:
+            able += lane_sum(left & a.leading_kinds[skill, word])
+    if have < crew or able < leads:
         return False
     for word in range(a.word_from[skill], a.word_to[skill]):
         s.need[word] = fewer(s.need[word], s.least[word, segment] & a.able[skill, word])
@@ -192,14 +205,15 @@ def crew_miss(
     """Return -1 if a crew can be had for every stretch of first..last, else a miss."""
     skill = a.skill[op]
     word = a.word_from[skill]
-    narrow = a.word_to[skill] == word + 1 and not a.some_rest
+    leads = a.leads[op]
+    narrow = a.word_to[skill] == word + 1 and not a.some_rest and not leads
     while last >= first:
         begin = a.run_begin[base + last]
         whole = narrow and begin >= first and a.run_end[base + last] == last + 1
         if whole and lane_sum(whole_run(a, s, skill, base, begin, last)) >= crew:
             last = begin - 1
             continue
-        miss = stretch_miss(a, s, skill, crew, base, max(first, begin), last)
+        miss = stretch_miss(a, s, skill, crew, leads, base, max(first, begin), last)
         if miss >= 0:
             return miss
         last = begin - 1
@@ -358,6 +372,11 @@ def choose_crew(
     wanted = s.crew[op]
     skill = a.skill[op]
     word = a.word_from[skill]
+    leads = a.leads[op]
+    if leads:
+        stretch_miss(a, s, skill, wanted, leads, base, first, last)
+        choose_led_crew(a, s, skill, wanted, leads, row)
+        return
     if (
         a.word_to[skill] == word + 1
         and not a.some_rest
@@ -366,7 +385,7 @@ def choose_crew(
     ):
         s.need[word] = whole_run(a, s, skill, base, first, last)
     else:
-        stretch_miss(a, s, skill, wanted, base, first, last)
+        stretch_miss(a, s, skill, wanted, 0, base, first, last)
     for word in range(a.word_from[skill], a.word_to[skill]):
         there = s.need[word]
         share = np.uint64(0)

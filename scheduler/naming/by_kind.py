@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.compiling.arrays import LANE_BITS, LANES
+from scheduler.naming.roster import ALL, LEADS
 
 if TYPE_CHECKING:
     from scheduler.compiling.arrays import I32, TableU64
@@ -75,13 +76,31 @@ def _crew_of(
     fits, start = blocks.fits[block], blocks.start[block]
     if any(free_from[one] > start or not fits[one] for one in crew):
         return None
-    for kind, count in _counts(share[blocks.share[block]]):
+    for kind, count in _counts_of(blocks, block, share, members):
         free = [one for one in members[kind] if fits[one] and free_from[one] <= start]
         if len(free) < count:
             return None
         free.sort(key=lambda one: (one not in first, one))
         crew += free[:count]
     return crew if len(crew) == blocks.crew[block] else None
+
+
+def _counts_of(
+    blocks: Blocks, block: int, share: TableU64, members: dict[int, list[int]]
+) -> list[tuple[int, int]]:
+    """How many of each kind a block has: leads are the first of a crew who can be."""
+    counts, role = _counts(share[blocks.share[block]]), blocks.role[block]
+    if role == ALL:
+        return counts
+    leads = block if role == LEADS else block - 1
+    wanted, first, others = int(blocks.crew[leads]), [], []
+    for kind, count in counts:
+        fit = bool(blocks.fits[leads, members[kind]].all())
+        taken = min(count, wanted) if fit else 0
+        wanted -= taken
+        first.append((kind, taken))
+        others.append((kind, count - taken))
+    return first if role == LEADS else others
 
 
 def _counts(words: np.ndarray) -> list[tuple[int, int]]:

@@ -130,12 +130,13 @@ def name_people(
 
 
 def previous_blocks(blocks: Blocks) -> I32:
-    """For each block the one before it of the same operation, -1 if none."""
-    last: dict[int, int] = {}
+    """For each block the one before it of the same part of a crew, -1 if none."""
+    last: dict[tuple[int, int], int] = {}
     out = np.full(len(blocks.op), -1, np.int32)
     for block, op in enumerate(blocks.op):
-        out[block] = last.get(int(op), -1)
-        last[int(op)] = block
+        key = int(op), int(blocks.role[block])
+        out[block] = last.get(key, -1)
+        last[key] = block
     return out
 
 

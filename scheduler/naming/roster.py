@@ -2,7 +2,8 @@
 
 A *block* is a stretch of one operation that one crew keeps from its start to its end:
 the whole of a one-go operation, or what lies between two breaks or stops of a pausable
-one.
+one. A crew of which some must have the skill in full makes two blocks side by side,
+its leads and the others.
 """
 
 from __future__ import annotations
@@ -22,6 +23,10 @@ if TYPE_CHECKING:
     from scheduler.solution import Solution
 
 
+ALL, LEADS, OTHERS = 0, 1, 2
+"""Which of a crew a block is: all of it, its leads, or the others."""
+
+
 @dataclass(frozen=True)
 class Roster:
     """Look-ups that depend on the problem alone.
@@ -36,6 +41,7 @@ class Roster:
     missing: np.ndarray  # [kinds, rules, ticks + 1]
     rule: I32  # per operation
     skilled: np.ndarray  # [people, skills + 1]
+    leading: np.ndarray  # [people, skills + 1] who has a skill in full
     flexible: I32  # per person: number of skills
     given: dict[int, tuple[tuple[int, ...], tuple[Stint, ...]]]  # by operation
     person_index: dict[str, int]
@@ -52,6 +58,7 @@ class Blocks:
     fits: np.ndarray  # [blocks, people] who has the skill and is there throughout
     given: dict[int, list[int]]  # people that a block must have, by block
     share: I32  # row of the decoder's crews
+    role: I32  # ALL, LEADS or OTHERS of a crew; OTHERS stand right behind their leads
 
 
 def build_roster(compilation: Compilation) -> Roster:
@@ -72,9 +79,11 @@ def build_roster(compilation: Compilation) -> Roster:
             missing[kind, rule, 1:] = np.cumsum(away & marks)
     person_index = {one.id: place for place, one in enumerate(problem.people)}
     skilled = np.zeros((len(problem.people), len(compilation.skills) + 1), np.bool_)
+    leading = skilled.copy()
     for place, person in enumerate(problem.people):
         for index, skill in enumerate(compilation.skills):
-            skilled[place, index] = skill in person.skills
+            skilled[place, index] = skill in person.counts_for
+            leading[place, index] = skill in person.skills
     given = {
         compilation.index_of[one.operation]: (
             tuple(person_index[name] for name in one.people if name in person_index),
@@ -98,7 +107,8 @@ def build_roster(compilation: Compilation) -> Roster:
             np.int32,
         ),
         skilled=skilled,
-        flexible=np.array([len(one.skills) for one in problem.people], np.int32),
+        leading=leading,
+        flexible=np.array([len(one.counts_for) for one in problem.people], np.int32),
         given=given,
         person_index=person_index,
     )
@@ -110,7 +120,8 @@ def cut_blocks(compilation: Compilation, roster: Roster, solution: Solution) -> 
     table = np.zeros((count_blocks(a, solution.index, solution.length), 5), np.int32)
     fill_blocks(a, solution.index, solution.length, solution.crew, table)
     table = table[np.lexsort((table[:, 2], table[:, 1], table[:, 0]))]
-    fits = _who_fits(a, roster, table)
+    table, role = _apart(a, table)
+    fits = _who_fits(a, roster, table, role)
     given: dict[int, list[int]] = {}
     for op, (people, stints) in roster.given.items():
         for block in np.flatnonzero(table[:, 2] == op):
@@ -122,19 +133,50 @@ def cut_blocks(compilation: Compilation, roster: Roster, solution: Solution) -> 
             ]
             given[int(block)] = there if stints else list(people)
     columns = [np.ascontiguousarray(table[:, column]) for column in range(5)]
-    return Blocks(
-        columns[2], columns[0], columns[1], columns[3], fits, given, columns[4]
+    blocks = Blocks(
+        columns[2], columns[0], columns[1], columns[3], fits, given, columns[4], role
     )
+    _share_given(roster, blocks, a.skill)
+    return blocks
 
 
-def _who_fits(a: Arrays, roster: Roster, table: np.ndarray) -> np.ndarray:
+def _apart(a: Arrays, table: np.ndarray) -> tuple[np.ndarray, I32]:
+    """Make blocks of their own of the leads of a crew and of the others."""
+    leads = np.minimum(a.leads[table[:, 2]], table[:, 3])
+    if not leads.any():
+        return table, np.zeros(len(table), np.int32)
+    crews = np.stack([leads, table[:, 3] - leads], axis=1)
+    row, part = np.nonzero(crews)  # leads right before the others
+    out = table[row]
+    out[:, 3] = crews[row, part]
+    role = np.where(part == 0, LEADS, np.where(leads[row] > 0, OTHERS, ALL))
+    return out, role.astype(np.int32)
+
+
+def _share_given(roster: Roster, blocks: Blocks, skill: I32) -> None:
+    """Let leads whom facts name count as such, as far as leads are asked for."""
+    for block in sorted(blocks.given):
+        if blocks.role[block] != LEADS:
+            continue
+        named = blocks.given[block]
+        full = roster.leading[:, skill[blocks.op[block]]]
+        first = [one for one in named if full[one]][: int(blocks.crew[block])]
+        blocks.given[block] = first
+        if block + 1 in blocks.given and blocks.role[block + 1] == OTHERS:
+            blocks.given[block + 1] = [one for one in named if one not in first]
+
+
+def _who_fits(a: Arrays, roster: Roster, table: np.ndarray, role: I32) -> np.ndarray:
     rules = roster.rule[table[:, 2]]
     kinds = roster.missing.shape[0]
     there = np.zeros((kinds, len(table)), np.bool_)
     for kind in range(kinds):
         missing = roster.missing[kind]
         there[kind] = missing[rules, table[:, 1]] == missing[rules, table[:, 0]]
-    able = roster.skilled[:, a.skill[table[:, 2]]]
+    skill = a.skill[table[:, 2]]
+    able = roster.skilled[:, skill]
+    if role.any():
+        able = np.where(role == LEADS, roster.leading[:, skill], able)
     return np.ascontiguousarray((there[roster.kind] & able).T)
 
 

@@ -15,7 +15,7 @@ from math import exp
 
 from models.calendars import relieved, working_days
 from models.spans import Span
-from scheduler.problem import Calendar, Operation, Part, Problem, Wait
+from scheduler.problem import Calendar, Operation, Part, Person, Problem, Wait
 
 Slots = dict[tuple[str, int], list[Span]]
 
@@ -32,6 +32,15 @@ class Placed:
     finish: int
     crew: int
     worked: int  # bits
+
+
+Wanted = tuple[str, bool]  # a skill, and whether in full
+
+
+def standing(person: Person) -> set[Wanted]:
+    """What a person can be asked for: a skill in full is the skill as well."""
+    full = {(skill, whole) for skill in person.skills for whole in (False, True)}
+    return full | {(skill, False) for skill in person.apprentice_in}
 
 
 def bits(spans: tuple[Span, ...]) -> int:
@@ -56,11 +65,15 @@ class Exhaustive:
         self.days = working_days(delivery.open, problem.axis)
         self.options = {one.id: self._options(one) for one in problem.operations}
         self.relief = {one.id: self._relief(one) for one in problem.operations}
+        self.learned = {skill for one in problem.people for skill in one.apprentice_in}
         self.present = [
-            (set(one.skills), bits(one.available), self._relieved(one.available))
+            (standing(one), bits(one.available), self._relieved(one.available))
             for one in problem.people
         ]
-        skills = sorted({one.skill for one in problem.operations if one.skill})
+        asked = {one.skill for one in problem.operations if one.skill}
+        skills = sorted(
+            {(one, full) for one in asked for full in (False, one in self.learned)}
+        )
         self.subsets = [
             set(chosen)
             for size in range(1, len(skills) + 1)
@@ -225,19 +238,23 @@ class Exhaustive:
 
         People on a break count only where a one-go operation is relieved in it.
         """
-        skill_of = {one.id: one.skill for one in self.problem.operations}
+        known = {one.id: one for one in self.problem.operations}
         for tick in range(option.start, option.finish):
             if not option.worked >> tick & 1:
                 continue
-            wanted: dict[str, int] = {}
+            wanted: dict[Wanted, int] = {}
             relief = any(
                 one.worked >> tick & self.relief[name] >> tick & 1
                 for name, one in placed.items()
             )
             for name, one in placed.items():
                 if one.worked >> tick & 1:
-                    skill = skill_of[name] or ""
-                    wanted[skill] = wanted.get(skill, 0) + one.crew
+                    skill, leads = known[name].skill or "", 0
+                    if skill in self.learned:
+                        leads = max(1, known[name].leads_min)
+                    for whole, count in ((True, leads), (False, one.crew - leads)):
+                        key = skill, whole
+                        wanted[key] = wanted.get(key, 0) + count
             for subset in self.subsets:
                 demand = sum(wanted.get(skill, 0) for skill in subset)
                 supply = sum(

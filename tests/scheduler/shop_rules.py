@@ -202,6 +202,46 @@ def part_time(problem: Problem, seed: int) -> Problem:
     return replace(problem, people=people)
 
 
+def apprentices(problem: Problem, seed: int) -> Problem:
+    """Let people learn a skill beside those who have it, some crews with two leads."""
+    random = Random(seed)
+    skills = sorted({skill for one in problem.people for skill in one.skills})
+    full = {
+        skill: [one.id for one in problem.people if skill in one.skills]
+        for skill in skills
+    }
+    learning: dict[str, set[str]] = {one.id: set() for one in problem.people}
+    for skill in skills:
+        able = full[skill]
+        for person in problem.people:
+            share = 0.5 if person.id in able else 0.4
+            if person.id != able[0] and random.random() < share:
+                learning[person.id].add(skill)
+    led = {skill for own in learning.values() for skill in own}
+
+    def standing(person: Person) -> Person:
+        own = tuple(one for one in person.skills if one not in learning[person.id])
+        return replace(
+            person,
+            skills=own,
+            lead_for=tuple(one for one in own if one in led),
+            apprentice_in=tuple(sorted(learning[person.id])),
+        )
+
+    people = tuple(standing(one) for one in problem.people)
+    left = {skill: sum(skill in one.skills for one in people) for skill in skills}
+    operations = tuple(
+        replace(
+            one,
+            leads_min=random.randint(0, min(one.crew_min, 2, left[one.skill])),
+        )
+        if one.skill is not None
+        else one
+        for one in problem.operations
+    )
+    return replace(problem, people=people, operations=operations)
+
+
 def several(problem: Problem, seed: int) -> Problem:
     """Give it some of the rules, whichever are drawn, two at least."""
     random = Random(seed)
@@ -213,6 +253,7 @@ def several(problem: Problem, seed: int) -> Problem:
         outside,
         slots,
         part_time,
+        apprentices,
     )
     drawn = random.sample(single, random.randint(2, len(single)))
     for rule in (one for one in single if one in drawn):
@@ -226,6 +267,7 @@ def _both(wait: Wait) -> tuple[str, str]:
 
 RULES: dict[str, Rule] = {
     "all of them": all_rules,
+    "apprentices": apprentices,
     "color changes": color_changes,
     "cold shop": cold_shop,
     "mold service": mold_service,

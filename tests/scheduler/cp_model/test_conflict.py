@@ -151,9 +151,9 @@ def test_starts_are_kept_where_every_stretch_finds_a_crew() -> None:
                 continue
             crew, skill = int(a.crew_min[op]), int(a.skill[op])
             positions = a.position_at[axis.ticks]
-            fits = can_be_manned(setting.hands, axis, positions, skill, crew, length)
-            term = Term(op, crew, length, 0, 0)
             rows = setting.hands.away[setting.hands.able[:, skill]]
+            fits = can_be_manned(rows, axis, positions, crew, length)
+            term = Term(op, crew, length, 0, 0)
             for start in range(count):
                 enough = all(
                     sum(
