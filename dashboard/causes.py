@@ -26,9 +26,14 @@ def cause_of(view: View) -> Callable[[str], str]:
 
 def spoken(view: View, resource: str) -> str:
     """A resource as `scheduler.waiting_for` names it, with names instead of codes."""
-    people, station = "people who can ", "station "
-    if resource.startswith(people):
-        return f"people for {view.names.skill(resource.removeprefix(people)).lower()}"
+    station = "station "
+    for people, word in (
+        ("people who can ", "people"),
+        ("people who lead in ", "leads"),
+    ):
+        if resource.startswith(people):
+            skill = view.names.skill(resource.removeprefix(people))
+            return f"{word} for {skill.lower()}"
     if resource.startswith(station):
         return view.names.station(resource.removeprefix(station)).lower()
     for code, name in view.names.models.items():

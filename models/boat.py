@@ -62,6 +62,7 @@ class RoutingOperation:
     caution: str | None = None  # key of the cautions printed with the step
     gate: str | None = None  # inspection that must pass before what waits for its end
     standard: StepStandard | None = None  # in place of that of the rates
+    leads_min: int = 0  # of its crew who have the skill in full, where it is learned
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,6 +100,7 @@ def _step(one: Rework, like: RoutingOperation, gate: str | None) -> RoutingOpera
         skill=one.skill,
         crew_min=one.crew_min,
         crew_max=one.crew_max,
+        leads_min=0,
         one_go=False,
         demands=(),
         calendar=None,

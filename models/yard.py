@@ -130,7 +130,10 @@ class PartTime:
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """One person: skills, calendar and days of leave (whole local days, inclusive)."""
+    """One person: skills, calendar and days of leave (whole local days, inclusive).
+
+    In the skills of `apprentice_in` they count in a crew beside who has it in full.
+    """
 
     id: str
     skills: tuple[str, ...]
@@ -138,6 +141,12 @@ class Person:
     leave: tuple[tuple[date, date], ...] = ()
     part_time: PartTime | None = None
     overtime: bool = True  # whether they may be asked for it
+    apprentice_in: tuple[str, ...] = ()
+
+    @property
+    def counts_for(self) -> tuple[str, ...]:
+        """The skills in whose crews this person counts, as an apprentice or in full."""
+        return (*self.skills, *self.apprentice_in)
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,3 +213,12 @@ class Yard:
     materials: tuple[Material, ...] = ()
     overtime: tuple[Overtime, ...] = ()
     overtime_limits: OvertimeLimits | None = None  # given where overtime is
+
+    @property
+    def led_skills(self) -> frozenset[str]:
+        """Skills in which somebody is an apprentice."""
+        return frozenset(name for one in self.people for name in one.apprentice_in)
+
+    def least_leads(self, skill: str | None, leads_min: int) -> int:
+        """How many of a crew have its skill in full; 0 where nobody learns it."""
+        return max(1, leads_min) if skill in self.led_skills else 0

@@ -19,7 +19,15 @@ from scheduler.problem import Committed, Problem, Span
 _Key = tuple[object, ...]
 _INSTANTS = {"release", "earliest", "start", "finish"}
 _SPANS = {"open", "breaks", "available", "unavailable"}
-_UNORDERED = {"skills", "models", "parts", "demands", "people"}
+_UNORDERED = {
+    "skills",
+    "lead_for",
+    "apprentice_in",
+    "models",
+    "parts",
+    "demands",
+    "people",
+}
 _HOURS = 1e-9  # below this, hours are the same
 
 # List of the problem, what its rows are called, and what tells them apart.

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from scheduler.problem import Limit, Operation, Part, Person, Wait
 
 TURN = "its turn"
+CAN, LEAD_IN = "people who can ", "people who lead in "
+CREW_NAMES = ((CAN, "people"), (LEAD_IN, "leads"))
 """What an operation waits for that could begin sooner with all else where it is."""
 
 DEEPEST = 8  # maximum waits that are followed from one operation to the next
@@ -77,6 +79,7 @@ class PlanUses:
         for limit in problem.limits:
             self._add_limit(limit)
         self.able = _able(problem.people)
+        self.led = {name for one in problem.people for name in one.apprentice_in}
         self.busy = _busy(plan)
         self.windows: dict[str, list[Wait]] = defaultdict(list)
         for wait in problem.waits:
@@ -262,8 +265,14 @@ class PlanUses:
                 names = [name for one in lacking for name in taken.get(one, [])]
                 return Block("people", " and ".join(lacking), tuple(_once(names)))
             if sum(not on for on in taken.values()) < row.crew:
-                resource = f"people who can {operation.skill}"
+                resource = f"{CAN}{operation.skill}"
                 names = [name for on in taken.values() for name in on]
+                return Block("people", resource, tuple(_once(names)))
+            full = {one.id for one in there if operation.skill in one.lead_for}
+            leads = max(1, operation.leads_min) if operation.skill in self.led else 0
+            if sum(not taken[one] for one in full) < leads:
+                resource = f"{LEAD_IN}{operation.skill}"
+                names = [name for one in sorted(full) for name in taken[one]]
                 return Block("people", resource, tuple(_once(names)))
         return None
 

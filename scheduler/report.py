@@ -186,11 +186,14 @@ def week_label(monday: date) -> str:
 
 def called(resource: str, skills: Mapping[str, str]) -> str:
     """A resource as `scheduler.waiting_for` names it, skills by name instead of id."""
-    people = "people who can "
-    if not resource.startswith(people):
-        return resource
-    skill = resource.removeprefix(people)
-    return f"people for {skills.get(skill, skill).lower()}"
+    for prefix, word in (
+        ("people who can ", "people"),
+        ("people who lead in ", "leads"),
+    ):
+        if resource.startswith(prefix):
+            skill = resource.removeprefix(prefix)
+            return f"{word} for {skills.get(skill, skill).lower()}"
+    return resource
 
 
 def people_lines(plan: Plan, names: Mapping[str, str]) -> list[str]:

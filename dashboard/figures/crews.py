@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
     from dashboard.filters import Filters
     from dashboard.view import Row, View
+    from scheduler.problem import Person
 
 LANE_PIXELS = 21
 
@@ -48,10 +49,7 @@ class Shift:
 def shifts(view: View, filters: Filters, first: date, after: date) -> list[Shift]:
     """Who is on what in the window, by the person's first skill."""
     chosen = {boat.order for boat in chosen_boats(view, filters)}
-    skill_of = {
-        one.id: view.names.skill(one.skills[0]) if one.skills else "no skill"
-        for one in view.plan.problem.people
-    }
+    skill_of = {one.id: _first_skill(view, one) for one in view.plan.problem.people}
     found = []
     for planned in view.plan.answer.operations:
         row = view.by_id[planned.operation]
@@ -65,12 +63,15 @@ def shifts(view: View, filters: Filters, first: date, after: date) -> list[Shift
     return sorted(found, key=lambda one: (one.skill, one.person, one.begins))
 
 
+def _first_skill(view: View, person: Person) -> str:
+    return next((view.names.skill(one) for one in person.counts_for), "no skill")
+
+
 def people_of(view: View) -> list[tuple[str, str]]:
     """Skill and code of each person, by first skill, in the yard's order of skills."""
     skills = list(view.names.skills.values())
     known = [
-        (view.names.skill(one.skills[0]) if one.skills else "no skill", plain(one.id))
-        for one in view.plan.problem.people
+        (_first_skill(view, one), plain(one.id)) for one in view.plan.problem.people
     ]
     place = {name: index for index, name in enumerate(skills)}
     return sorted(known, key=lambda one: (place.get(one[0], 99), one[0], one[1]))

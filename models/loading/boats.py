@@ -81,6 +81,7 @@ class OperationRow(Row):
     station: Code
     skill: Code | None = None
     crew: _Crew | None = None
+    leads_min: Annotated[int, Field(ge=0, le=50)] = 0
     work: list[WorkRow] = Field(default_factory=list)
     duration_hours: Hours | None = None
     lead_days: Annotated[int, Field(ge=1, le=250)] | None = None
@@ -105,11 +106,16 @@ def _operation(row: OperationRow) -> OperationRow:
     if row.skill is None:
         if row.crew is not None or row.work:
             raise Wrong("crew or work without a skill", wanted)
+        if row.leads_min:
+            raise Wrong("leads_min without a skill", wanted)
         if row.duration_hours is None and row.lead_days is None:
             raise Wrong("neither skill nor duration_hours nor lead_days", wanted)
         return row
     if row.crew is None or not row.work:
         raise Wrong("a skill without crew or work", wanted)
+    if row.leads_min > row.crew[0]:
+        found = f"leads_min {row.leads_min} with a crew from {row.crew[0]}"
+        raise Wrong(found, f"at most {row.crew[0]}, the smallest crew")
     if row.duration_hours is not None or row.lead_days is not None:
         found = "duration_hours" if row.lead_days is None else "lead_days"
         raise Wrong(f"a skill with {found}", wanted)

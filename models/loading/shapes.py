@@ -21,10 +21,6 @@ NOT_PLANNED_YET = {
     "other_jobs": "jobs other than boats",
     "service_skill": "people for the service of molds",
     "service_crew": "people for the service of molds",
-    "apprentices": "apprentices",
-    "apprentice_in": "apprentices",
-    "lead_for": "apprentices",
-    "leads_min": "apprentices",
 }
 _KINDS = {
     "string_type": "a text",

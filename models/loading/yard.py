@@ -157,13 +157,20 @@ class PlaceRow(Row):
 
 class PersonRow(Row):
     id: Code
-    skills: Annotated[list[Code], Field(min_length=1)]
+    skills: list[Code]
+    apprentice_in: list[Code] = Field(default_factory=list)
     calendar: Code
     leave: list[Annotated[list[LocalDate], AfterValidator(_leave)]] = Field(
         default_factory=list
     )
     part_time: Annotated[PartTimeRow, AfterValidator(check_part_time)] | None = None
     overtime: bool = True
+
+
+def _person(row: PersonRow) -> PersonRow:
+    if not row.skills and not row.apprentice_in:
+        raise Wrong("neither skills nor apprentice_in", "at least one skill")
+    return row
 
 
 def _levels(levels: list[str]) -> list[str]:
@@ -252,7 +259,9 @@ class YardFile(Row):
     stations: Annotated[list[StationRow], Field(min_length=1)]
     molds: list[Annotated[MoldRow, AfterValidator(_mold)]] = Field(default_factory=list)
     places: list[PlaceRow] = Field(default_factory=list)
-    people: Annotated[list[PersonRow], Field(min_length=1)]
+    people: Annotated[
+        list[Annotated[PersonRow, AfterValidator(_person)]], Field(min_length=1)
+    ]
     temperature: TemperatureRow | None = None
     limits: list[LimitRow] = Field(default_factory=list)
     materials: list[MaterialRow] = Field(default_factory=list)
@@ -350,5 +359,12 @@ def _to_outages(spans: list[list[datetime]]) -> tuple[Outage, ...]:
 def _to_person(row: PersonRow) -> Person:
     leave = tuple((first, last) for first, last in row.leave)
     hours = to_part_time(row.part_time)
-    skills = tuple(row.skills)
-    return Person(row.id, skills, row.calendar, leave, hours, row.overtime)
+    return Person(
+        row.id,
+        tuple(row.skills),
+        row.calendar,
+        leave,
+        hours,
+        row.overtime,
+        tuple(row.apprentice_in),
+    )

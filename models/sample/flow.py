@@ -48,7 +48,7 @@ class Flow:
         self.routing = route(model, order)
         self.hours = operation_hours(model, order, yard, number)
         day = _working_day(yard)
-        able = Counter(skill for person in yard.people for skill in person.skills)
+        able = Counter(skill for person in yard.people for skill in person.counts_for)
         self.days = {}
         for operation in self.routing.operations:
             step = operation.step

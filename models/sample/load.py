@@ -129,7 +129,7 @@ def _hours_of_people(yard: Yard, day: date) -> dict[Names, float]:
     for person in yard.people:
         calendar = calendars[person.calendar]
         if day not in calendar.holidays and not _is_away(person, day):
-            skills = frozenset(person.skills)
+            skills = frozenset(person.counts_for)
             hours = hours_on(own_hours(person, calendar), day.isoweekday())
             out[skills] = out.get(skills, 0.0) + hours
     return out

@@ -47,6 +47,20 @@ def overtime(yard: Table, scale: float) -> None:
     yard["overtime_limits"] = {"hours_per_day": 6, "hours_per_week": 6}
 
 
+def apprentices(yard: Table, scale: float) -> None:
+    """One person in six learns a skill, where enough others have it in full."""
+    del scale
+    people = yard["people"]
+    wanted = math.ceil(len(people) / 6)
+    full = Counter(skill for person in people for skill in person["skills"])
+    for person in people:
+        *kept, learned = person["skills"]
+        if wanted and full[learned] > FULL_TIME:
+            person |= {"skills": kept, "apprentice_in": [learned]}
+            full[learned] -= 1
+            wanted -= 1
+
+
 def part_time(yard: Table, scale: float) -> None:
     """One person in six works three days a week, where enough others have the skills.
 
@@ -124,6 +138,13 @@ def lettered(model: Table) -> None:
     ]
 
 
+def led(model: Table) -> None:
+    """Two of every crew of three or more know the work."""
+    for step in model["operations"]:
+        if step.get("crew", [0])[0] >= 3:
+            step["leads_min"] = 2
+
+
 def slotted(model: Table) -> None:
     """The water test begins in a slot of the launch."""
     for step in model["operations"]:
@@ -139,6 +160,7 @@ def cured_warm(model: Table) -> None:
 
 
 YARD_RULES: dict[str, Callable[[Table, float], None]] = {
+    "apprentices": apprentices,
     "limits": limits,
     "mold-service": mold_service,
     "overtime": overtime,
@@ -148,6 +170,7 @@ YARD_RULES: dict[str, Callable[[Table, float], None]] = {
     "temperature": temperature,
 }
 MODEL_RULES: dict[str, Callable[[Table], None]] = {
+    "apprentices": led,
     "outside": lettered,
     "setups": colored,
     "slots": slotted,

@@ -297,10 +297,14 @@ def _calendars(yard: Yard, axis: Axis) -> tuple[problems.Calendar, ...]:
 
 
 def _people(yard: Yard, axis: Axis) -> tuple[problems.Person, ...]:
-    calendars = {one.id: one for one in yard.calendars}
+    calendars, led = {one.id: one for one in yard.calendars}, yard.led_skills
     return tuple(
         problems.Person(
-            one.id, one.skills, available(one, calendars[one.calendar], axis)
+            one.id,
+            one.skills,
+            available(one, calendars[one.calendar], axis),
+            tuple(skill for skill in one.skills if skill in led),
+            one.apprentice_in,
         )
         for one in yard.people
     )

@@ -6,24 +6,21 @@ follows it in its order are free, and the cause is kept for the list of moves.
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
 from models.errors import UsageError
 from models.hours import whole_ticks
-from models.spans import Span, clip, subtract
+from models.spans import clip
 from scheduler.building.overtime import opened_by
 from scheduler.building.slots import SlotsNow, locked_starts
-from scheduler.overtime import WITH, with_opened
+from scheduler.building.yard_now import YardNow
+from scheduler.overtime import with_opened
 from scheduler.plan import Plan, Planned
 from scheduler.problem import (
     Committed,
-    Mold,
     Operation,
-    Person,
-    Place,
     Problem,
     Published,
     Stint,
@@ -175,7 +172,7 @@ def _cannot_stand(
     """Find what facts, locks or a changed order or yard do not allow, with causes."""
     operations = {one.id: one for one in problem.operations}
     hours = {one.id: one.labor_hours for one in plan.problem.operations}
-    yard = _YardNow(with_opened(problem, opened_by(problem, plan)))
+    yard = YardNow(with_opened(problem, opened_by(problem, plan)))
     slots = SlotsNow(problem)
     pinned = dict(locked_starts(problem))
     for name, start in pinned.items():
@@ -269,70 +266,6 @@ def _changed_orders(problem: Problem, plan: Plan) -> set[str]:
         for order, rows in now.items()
         if not before.get(order, {"": ()}).items() <= rows.items()
     }
-
-
-class _YardNow:
-    """Says why a planned operation does not fit the people and the yard of today."""
-
-    def __init__(self, problem: Problem) -> None:
-        self.people = {one.id: one for one in problem.people}
-        self.calendars = {one.id: one for one in problem.calendars}
-        resources: tuple[Mold | Place, ...] = (*problem.molds, *problem.places)
-        self.unavailable = {one.id: one.unavailable for one in resources}
-
-    def objection(self, one: Planned, operation: Operation) -> str | None:
-        """Give the cause why an operation cannot stay as planned, if there is one."""
-        for resource in (one.mold, one.place):
-            if resource is None:
-                continue
-            if resource not in self.unavailable:
-                return f"{resource} is not there any more"
-            if any(clip(self.unavailable[resource], one.start, one.finish)):
-                return f"{resource} is out of use"
-        calendar = self.calendars[operation.calendar]
-        if operation.skill is not None:
-            calendar = self.calendars.get(calendar.id + WITH, calendar)
-        worked = clip(one.segments, operation.earliest, one.finish)
-        if operation.one_go and calendar.breaks_relieved:
-            worked = tuple(_outside(worked, calendar.breaks))
-        if not _covered(worked, calendar.open):
-            return f"calendar {calendar.id} has changed"
-        for stint in one.people:
-            person = self.people.get(stint.person)
-            spans = clip(worked, stint.start, stint.finish)
-            cause = _away(person, stint.person, operation, spans)
-            if cause is not None:
-                return cause
-        return None
-
-
-def _away(
-    person: Person | None, name: str, operation: Operation, spans: Iterable[Span]
-) -> str | None:
-    if person is None:
-        return f"{name} does not work here any more"
-    if operation.skill not in person.skills:
-        return f"{name} is not down for {operation.skill}"
-    if not _covered(spans, person.available):
-        return f"{name} is away"
-    return None
-
-
-def _outside(spans: tuple[Span, ...], breaks: tuple[Span, ...]) -> Iterator[Span]:
-    """Take breaks out of spans, looking only at those near each span."""
-    for start, end in spans:
-        first = max(bisect_right(breaks, (start, start)) - 1, 0)
-        last = bisect_right(breaks, (end, end))
-        yield from subtract(((start, end),), breaks[first:last])
-
-
-def _covered(spans: Iterable[Span], by: tuple[Span, ...]) -> bool:
-    """Whether every span lies inside one of some merged spans."""
-    for start, end in spans:
-        index = bisect_right(by, start, key=lambda one: one[0]) - 1
-        if index < 0 or end > by[index][1]:
-            return False
-    return True
 
 
 def _instant(

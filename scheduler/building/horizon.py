@@ -100,7 +100,7 @@ def _labor_days(
     supply = dict.fromkeys(hours, 0.0)
     everyone = 0.0
     for person in book.yard.people:
-        useful = [skill for skill in person.skills if skill in supply]
+        useful = [skill for skill in person.counts_for if skill in supply]
         week = weekly_hours(own_hours(person, calendars[person.calendar]))
         everyone += week if useful else 0.0
         for skill in useful:

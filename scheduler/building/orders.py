@@ -175,6 +175,7 @@ def build_operation(
         exclusive_part=step.exclusive_part,
         demands=template.demands[index],
         earliest=earliest,
+        leads_min=step.leads_min,
         setup_family=step.setup_family,
         slots=step.slots,
         only_if=_only_if(order, template, step.code),

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from models.spans import clip
 from scheduler.sheets.releases import Release, Resting, releases_of, resting
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
     from datetime import date
 
     from scheduler.plan import Planned
@@ -20,11 +20,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Presence:
-    """One person on a step of the day, from and to which tick."""
+    """One person on a step of the day, from and to which tick.
+
+    `standing` is lead or apprentice where a crew has apprentices, else empty.
+    """
 
     person: str
     start: int
     finish: int
+    standing: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +142,7 @@ def _step(floor: Floor, number: int, row: Planned, during: Span) -> Step:
         day_hours=ticks * row.crew * hours,
         standard_hours=floor.operations[row.operation].labor_hours,
         crew=row.crew,
-        people=tuple(_presences(row, during)),
+        people=tuple(_with_standing(floor, row.operation, _presences(row, during))),
         releases=releases_of(floor, row.operation) if begins_here else (),
     )
 
@@ -161,6 +165,18 @@ def _presences(row: Planned, during: Span) -> Iterator[Presence]:
             found.append((begin, finish))
         for start, finish in found:
             yield Presence(person, start, finish)
+
+
+def _with_standing(
+    floor: Floor, operation: str, crew: Iterable[Presence]
+) -> Iterator[Presence]:
+    """Say who leads and who is an apprentice, where there are any on a step."""
+    skill, crew = floor.operations[operation].skill, list(crew)
+    people = {one.id: one for one in floor.plan.problem.people}
+    learning = {one.person for one in crew if skill in people[one.person].apprentice_in}
+    for one in crew:
+        standing = "apprentice" if one.person in learning else "lead"
+        yield replace(one, standing=standing) if learning else one
 
 
 def _concerned(floor: Floor, one: Resting) -> set[str]:

@@ -145,10 +145,13 @@ def _what(floor: Floor, step: Step) -> str:
 
 
 def _person(floor: Floor, step: Step, one: Presence) -> str:
+    name = escape(one.person)
+    if one.standing:
+        name += f" ({one.standing})"
     if (one.start, one.finish) == (step.begins, step.ends):
-        return escape(one.person)
+        return name
     span = times(floor, one.start, one.finish)
-    return f'{escape(one.person)} <span class="time">{span}</span>'
+    return f'{name} <span class="time">{span}</span>'
 
 
 def _before(floor: Floor, step: Step) -> str:

@@ -114,6 +114,10 @@ class FitChecks:
         crew = max(1, min(step.crew_max, self.crews.count(step.skill)))
         return whole_ticks(self.hours(step, quantities), crew, tick)
 
+    def leads(self, step: RoutingOperation) -> int:
+        """How many of a step's crew must have its skill in full."""
+        return self.scope.yard.least_leads(step.skill, step.leads_min)
+
     def fault(
         self, step: RoutingOperation, quantities: dict[str, float]
     ) -> tuple[str, str] | None:
@@ -131,10 +135,19 @@ class FitChecks:
         needs = f"a crew of at least {step.crew_min} with {quoted(step.skill)}"
         if step.crew_min > people:
             return needs, f"at most {people}, the people who have that skill"
+        leads = self.leads(step)
+        if leads:
+            needs += f", {leads} of them in full"
+        if leads > (full := self.crews.count_full(step.skill)):
+            if full == 0:
+                return None  # said once, of the skill
+            return needs, f"at most {full}, the people who have it in full"
         hours = self.hours(step, quantities)
         if not 0 <= hours <= MOST_HOURS:
             return None  # said once, of its hours
-        if not self.crews.longest(step.skill, calendar, step.crew_min, step.one_go):
+        if not self.crews.longest(
+            step.skill, calendar, step.crew_min, step.one_go, leads
+        ):
             expected = f"so many who are there together on the calendar '{calendar}'"
             return needs, expected
         return self._fault_of_length(step, calendar, hours)
@@ -148,7 +161,9 @@ class FitChecks:
         best: tuple[int, int, int] | None = None  # ticks short, ticks needed, crew
         for crew in range(step.crew_min, step.crew_max + 1):
             need = whole_ticks(hours, crew, tick)
-            room = self.crews.longest(step.skill, calendar, crew, step.one_go)
+            room = self.crews.longest(
+                step.skill, calendar, crew, step.one_go, self.leads(step)
+            )
             if room == 0:
                 break
             if need <= room:

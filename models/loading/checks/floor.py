@@ -125,8 +125,25 @@ def check_locks(
         if row.people and not step.crew_min <= len(row.people):
             expected = f"at least {step.crew_min} people, the smallest crew"
             floor.fault(line, "people", f"{len(row.people)} people", expected)
+        _check_leads(line, step, floor.yard.yard, floor)
         if row.mold is not None:
             _check_locked_mold(line, row.mold, floor)
+
+
+def _check_leads(
+    line: Read[LockRow], step: RoutingOperation, yard: Yard, floor: Floor
+) -> None:
+    """Check that enough of the people who are pinned have the skill in full."""
+    leads = yard.least_leads(step.skill, step.leads_min)
+    if not any(step.skill in one.skills for one in yard.people):
+        return  # said once, of the skill
+    known = {one.id: one for one in yard.people}
+    named = [known[name] for name in line.value.people if name in known]
+    full = sum(step.skill in one.skills for one in named)
+    if full < leads and len(named) == len(line.value.people) > 0:
+        expected = f"at least {leads} with the skill '{step.skill}' in full"
+        found = f"{full} of {len(named)} people"
+        floor.fault(line, "people", found, expected)
 
 
 def check_people(
@@ -136,7 +153,7 @@ def check_people(
     floor: Floor,
 ) -> None:
     """Check that named people exist, have the skill and are not too many."""
-    known = {person.id: person.skills for person in floor.yard.yard.people}
+    known = {person.id: person.counts_for for person in floor.yard.yard.people}
     names = floor.yard.known("people", known)
     for name in people:
         if name not in names:

@@ -25,7 +25,7 @@ class Crews:
     def __init__(self, yard: Yard, axis: Axis) -> None:
         self.yard = yard
         self.axis = axis
-        self._longest: dict[tuple[str, str, int, bool], int] = {}
+        self._longest: dict[tuple[str, str, int, int, bool], int] = {}
 
     @cached_property
     def calendars(self) -> dict[str, TradeCalendar]:
@@ -33,7 +33,11 @@ class Crews:
         return {calendar.id: calendar for calendar in self.yard.calendars}
 
     def count(self, skill: str) -> int:
-        """How many people have a skill."""
+        """How many people have a skill, apprentices included."""
+        return sum(skill in person.counts_for for person in self.yard.people)
+
+    def count_full(self, skill: str) -> int:
+        """How many people have a skill in full."""
         return sum(skill in person.skills for person in self.yard.people)
 
     def runs(self, calendar_id: str, one_go: bool) -> tuple[Span, ...]:
@@ -44,46 +48,61 @@ class Crews:
             return merge((*opened, *breaks))
         return opened
 
-    def longest(self, skill: str, calendar_id: str, size: int, one_go: bool) -> int:
-        """Ticks of the longest stretch through which so many people are there."""
-        key = (skill, calendar_id, size, one_go)
+    def longest(
+        self, skill: str, calendar_id: str, size: int, one_go: bool, leads: int = 0
+    ) -> int:
+        """Ticks of the longest stretch through which so many people are there.
+
+        At least `leads` of them have the skill in full.
+        """
+        key = (skill, calendar_id, size, leads, one_go)
         if key not in self._longest:
             self._longest[key] = self._find_longest(*key)
         return self._longest[key]
 
     def _find_longest(
-        self, skill: str, calendar_id: str, size: int, one_go: bool
+        self, skill: str, calendar_id: str, size: int, leads: int, one_go: bool
     ) -> int:
         runs = self.runs(calendar_id, one_go)
         if not one_go:
-            return self._find_longest_with_pauses(skill, size, runs)
+            return self._find_longest_with_pauses(skill, size, leads, runs)
         stretches = self._stretches(skill, calendar_id, runs)
         best = 0
-        for start in sorted({first for person in stretches for first, _ in person}):
+        for start in {first for _, person in stretches for first, _ in person}:
             ends = sorted(
                 (
-                    last
-                    for person in stretches
+                    (last, full)
+                    for full, person in stretches
                     for first, last in person
                     if first <= start < last
                 ),
                 reverse=True,
             )
-            if len(ends) >= size:
-                best = max(best, ends[size - 1] - start)
+            leading = [last for last, full in ends if full]
+            if len(ends) >= size and len(leading) >= leads:
+                end = ends[size - 1][0]
+                best = max(
+                    best, (min(end, leading[leads - 1]) if leads else end) - start
+                )
         return best
 
     def _find_longest_with_pauses(
-        self, skill: str, size: int, runs: tuple[Span, ...]
+        self, skill: str, size: int, leads: int, runs: tuple[Span, ...]
     ) -> int:
         """Ticks of work in a row, pauses skipped; no limit where none breaks it."""
-        present = [0] * self.axis.ticks
+        present, leading = [0] * self.axis.ticks, [0] * self.axis.ticks
         for person in self.yard.people:
-            if skill in person.skills and person.calendar in self.calendars:
+            if skill in person.counts_for and person.calendar in self.calendars:
+                full = skill in person.skills
                 for start, end in self._hours(person):
                     for tick in range(start, end):
                         present[tick] += 1
-        enough = [present[t] >= size for start, end in runs for t in range(start, end)]
+                        leading[tick] += full
+        enough = [
+            present[tick] >= size and leading[tick] >= leads
+            for start, end in runs
+            for tick in range(start, end)
+        ]
         if all(enough):
             return UNLIMITED if enough else 0
         rows = (len(list(row)) for there, row in groupby(enough) if there)
@@ -91,21 +110,24 @@ class Crews:
 
     def _stretches(
         self, skill: str, calendar_id: str, runs: tuple[Span, ...]
-    ) -> list[tuple[Span, ...]]:
-        """Give for each person with the skill the parts of the runs they are there."""
+    ) -> list[tuple[bool, tuple[Span, ...]]]:
+        """Give when each person who counts for the skill is there, inside the runs.
+
+        With whether they have it in full.
+        """
         relieved = subtract(runs, expand(self.calendars[calendar_id], self.axis)[0])
         away_from_runs = subtract(((0, self.axis.ticks),), runs)
         at_work: dict[tuple[str, PartTime | None], tuple[Span, ...]] = {}
         stretches = []
         for person in self.yard.people:
-            if skill not in person.skills or person.calendar not in self.calendars:
+            if skill not in person.counts_for or person.calendar not in self.calendars:
                 continue
             key = person.calendar, person.part_time
             if key not in at_work:
                 there = merge((*self._hours(person), *relieved))
                 there = subtract(there, away_from_runs)
                 at_work[key] = tuple(one for one in there if subtract((one,), relieved))
-            stretches.append(at_work[key])
+            stretches.append((skill in person.skills, at_work[key]))
         return stretches
 
     def _hours(self, person: Person) -> tuple[Span, ...]:

@@ -38,13 +38,14 @@ def check_skills_held(scope: YardScope) -> None:
     if not scope.whole("people"):
         return
     held = {skill for person in scope.yard.people for skill in person.skills}
+    learned = scope.yard.led_skills
     for skill in scope.yard.skills:
         if skill.id not in held:
-            scope.fault(
-                f"skills.{skill.id}",
-                "a skill that nobody has",
-                "at least one of people with it",
-            )
+            who = "only apprentices have" if skill.id in learned else "nobody has"
+            expected = "at least one of people with it"
+            if skill.id in learned:
+                expected += " in full, to lead them"
+            scope.fault(f"skills.{skill.id}", f"a skill that {who}", expected)
 
 
 def _check_repeats(scope: YardScope) -> None:
@@ -81,10 +82,16 @@ def _check_references(scope: YardScope) -> None:
         where = f"people.{person.id}"
         scope.refer(f"{where}.calendar", person.calendar, calendars, "a calendar")
         _check_part_time(where, person, scope)
-        for name in person.skills:
-            scope.refer(f"{where}.skills", name, skills, "a skill")
-        for name in repeated(person.skills):
-            scope.fault(f"{where}.skills", f"'{name}' more than once", "each once")
+        for key in ("skills", "apprentice_in"):
+            names: tuple[str, ...] = getattr(person, key)
+            for name in names:
+                scope.refer(f"{where}.{key}", name, skills, "a skill")
+            for name in repeated(names):
+                scope.fault(f"{where}.{key}", f"'{name}' more than once", "each once")
+        for name in sorted(set(person.skills) & set(person.apprentice_in)):
+            found = f"'{name}', which is among the skills"
+            expected = "a skill that they do not have in full"
+            scope.fault(f"{where}.apprentice_in", found, expected)
 
 
 def _check_part_time(where: str, person: Person, scope: YardScope) -> None:

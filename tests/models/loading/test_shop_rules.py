@@ -324,3 +324,19 @@ def test_a_crew_that_part_time_keeps_apart(tiny: TinyYard) -> None:
     tiny.replace("yard.toml", other, f'{other}, part_time = {{ start = "10:00" }}')
     found = [one for one in tiny.faults() if "hull.demold" in one.where]
     assert "so many who are there together" in found[0].expected
+
+
+def test_apprentices(tiny: TinyYard) -> None:
+    """Who learns which skill, and how many must lead in a step, are read."""
+    learning = PERSON.replace("skills =", "skills = [], apprentice_in =")
+    tiny.replace("yard.toml", PERSON, learning)
+    tiny.replace("locks.csv", "LM-02", "LM-03")
+    tiny.replace(BOAT, "crew = [3, 3]", "crew = [3, 3]\nleads_min = 2")
+    book = load_book(tiny.folder)
+    person = book.yard.people[1]
+    assert (person.skills, person.apprentice_in) == ((), ("laminate",))
+    steps = {one.code: one for one in book.models["skiff-16"].operations}
+    assert steps["hull.demold"].leads_min == 2
+    assert steps["hull.laminate"].leads_min == 0
+    assert book.yard.least_leads("laminate", 0) == 1
+    assert book.yard.least_leads("rig", 2) == 0, "nobody learns to rig"

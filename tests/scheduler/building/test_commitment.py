@@ -281,6 +281,26 @@ def test_people_who_left_or_are_away_move_their_work() -> None:
     assert "B2/prep" not in moved
 
 
+def test_a_crew_that_is_not_led_any_more_moves_its_work() -> None:
+    """Work of somebody who is only an apprentice now stands beside others alone."""
+    yard, crew = small_yard(), [one.person for one in PLANNED["B1/prep"].people]
+
+    def learning(names: list[str]) -> dict[str, str]:
+        people = (
+            replace(one, skills=(), apprentice_in=one.skills)
+            if one.id in names
+            else one
+            for one in yard.people
+        )
+        return stand(yard=small_yard(people=tuple(people))).moved
+
+    told = "its crew has too few with the skill laminate in full"
+    assert learning(crew)["B1/prep"] == told
+    several = next(one for one in PLANNED.values() if len(one.people) > 1)
+    moved = learning([one.person for one in several.people][1:])
+    assert moved.get(several.operation) is None, "one of them leads"
+
+
 def test_a_resource_that_is_out_of_use_moves_its_work() -> None:
     """Work on a mold or place that is gone or out does not stand."""
     yard = small_yard()

@@ -73,6 +73,7 @@ def test_those_of_the_block_before_stay() -> None:
         fits=np.array([[False, True], [True, True]]),
         given={},
         share=np.array([0, 1], np.int32),
+        role=np.zeros(2, np.int32),
     )
     people = name_by_kind(
         blocks,

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from scheduler.sheets.day import crew_sheet, worked
+from scheduler.sheets.sheet_page import day_page
 from tests.dashboard.demo_view import demo_plan
 from tests.scheduler.sheets.small_floor import small_floor
 from tests.scheduler.small_yard import at
@@ -38,6 +39,28 @@ def test_people_are_named_with_their_own_times() -> None:
     assert [one.person for one in step.people] == ["RG-02"]
     sheet = crew_sheet(floor, "Gel coat", date(2027, 3, 11))
     assert list(sheet.people) == ["LM-01", "LM-03"]
+
+
+def test_who_leads_is_named_where_somebody_learns() -> None:
+    """Beside an apprentice the others of a crew lead; elsewhere nobody is marked."""
+    floor = small_floor()
+    people = tuple(
+        replace(one, skills=("gel_coat",), apprentice_in=("laminate",))
+        if one.id == "LM-01"
+        else one
+        for one in floor.plan.problem.people
+    )
+    problem = replace(floor.plan.problem, people=people)
+    taught = replace(floor, plan=replace(floor.plan, problem=problem))
+    sheet = crew_sheet(taught, "Lamination", date(2027, 3, 16))
+    step = next(one for one in sheet.steps if one.operation == "B102/hull.skin")
+    assert [(one.person, one.standing) for one in step.people] == [
+        ("LM-01", "apprentice"),
+        ("LM-02", "lead"),
+    ]
+    (step,) = crew_sheet(taught, "Rigging", date(2027, 3, 19)).steps
+    assert [one.standing for one in step.people] == [""]
+    assert "LM-01 (apprentice)<br>LM-02 (lead)" in day_page(taught, [sheet])
 
 
 def test_releases_stand_where_a_step_begins() -> None:

@@ -111,3 +111,20 @@ def test_breaks_end_a_stretch_unless_relieved(relieved: bool, hours: int) -> Non
     assert crews.longest("laminate", "a", 2, True) == hours  # looked up once
     assert crews.count("laminate") == 2
     assert crews.count("rig") == 0
+
+
+def test_a_crew_beside_its_leads() -> None:
+    """Apprentices count in a stretch only as long as so many lead in it."""
+    whole = TradeCalendar("a", (Shift(DAYS, time(6), time(14)),))
+    short = TradeCalendar("b", (Shift(DAYS, time(6), time(10)),))
+    yard = yard_of([whole, short], ["a", "a", "b"])
+    first, second, third = yard.people
+    learning = replace(first, skills=(), apprentice_in=first.skills)
+    crews = Crews(replace(yard, people=(learning, second, third)), trial_axis(yard))
+    for one_go in (True, False):
+        assert crews.longest("laminate", "a", 3, one_go, 1) == 4
+        assert crews.longest("laminate", "a", 2, one_go, 2) == 4
+        assert crews.longest("laminate", "a", 3, one_go, 3) == 0
+    assert crews.longest("laminate", "a", 2, True, 1) == 8
+    assert crews.longest("laminate", "a", 2, False, 1) == UNLIMITED
+    assert (crews.count("laminate"), crews.count_full("laminate")) == (3, 2)
