@@ -10,7 +10,7 @@ INSTALLED := .venv/installed
 TOOLS := .venv/tools-installed
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
-.PHONY: run board test check slow bench bench-full clean
+.PHONY: run board test check slow nightly bench bench-full clean
 
 run: $(INSTALLED) ## plan the demo yard and print the report
 	$(BIN)/hullpace plan --yard demo_orders --seconds $(SECONDS_TO_PLAN) --out build
@@ -28,6 +28,9 @@ test: check ## check, then every test but the slow ones, with a report of covera
 
 slow: $(TOOLS) ## exhaustive tests that take minutes
 	$(BIN)/python -m pytest -m slow
+
+nightly: $(TOOLS) ## kills and races of the store, a thousand of each
+	$(BIN)/python -m pytest -m slow -s tests/crash
 
 bench: $(TOOLS) ## measure one book of each size and write benchmarks/results
 	$(BIN)/python -m benchmarks.suite quick $(if $(PROJECTS),--projects $(PROJECTS))

@@ -23,6 +23,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
+from models.actuals.decisions import Decision
 from models.change_order import Wish
 from models.loading import load_book
 from models.loading.floor_entries import Draft
@@ -31,16 +32,25 @@ from models.store.change_orders import accept_change
 from models.store.documents import Loaded, from_book
 from models.store.loads import current, load
 from models.store.log import Author
-from models.store.plans import history, publish, read_plan
+from models.store.plans import history, publish, read_document, read_plan
 from models.store.records import record, records
+from models.store.reservations import (
+    read_reservations,
+    reservation_sources,
+    reserve,
+    seen_now,
+)
 from models.store.soundness import faults
-from models.store.transactions import Store, open_store
+from models.store.standards import keep
+from models.store.transactions import Store, open_store, read, write
 
 BASE = Path(__file__).parents[2] / "demo_orders" / "broken" / "base"
 ANN = Author("ann", datetime(2026, 11, 30, 12, tzinfo=UTC))
+TODAY, MODEL = ANN.at.date(), "skiff-16"
 LONGEST_MS = 120.0
-KINDS = ("load", "publish", "record", "change")
+KINDS = ("load", "publish", "record", "change", "reserve", "decide")
 MOST_ENTRIES = 150  # more only make the looking slow
+MOST_RESERVATIONS = 20
 WORKED_ON, CHANGED = "B-1", "B-2"
 FIRST_CHOICE, OTHER_CHOICE = "canvas-top", "hard-top"
 FIRST_ENTRY = datetime.fromisoformat("2027-03-01T07:00")
@@ -48,7 +58,7 @@ FIRST_ENTRY = datetime.fromisoformat("2027-03-01T07:00")
 
 @dataclass(frozen=True)
 class Seen:
-    """What the store holds: numbers of the newest load, plan and entry, and marks.
+    """What the store holds: newest numbers of every kind, and marks.
 
     `choice` is what a change order has made of the options of one boat.
     """
@@ -59,6 +69,8 @@ class Seen:
     plan_mark: str
     entry: int
     choice: str
+    reservation: int
+    decision: int
 
 
 def marked(files: Loaded, mark: str) -> Loaded:
@@ -86,7 +98,19 @@ def look(store: Store) -> Seen:
     assert known == list(range(1, len(known) + 1))
     choice = ";".join(state.loaded.orders[CHANGED].order.options)
     method = document["method"]
-    return Seen(state.number, marks.pop(), plan.number, method, len(known), choice)
+    numbers = read(store, seen_now)
+    for row in read(store, read_reservations):
+        assert read(store, lambda c, plan=row.plan: read_document(c, plan))
+    return Seen(
+        state.number,
+        marks.pop(),
+        plan.number,
+        method,
+        len(known),
+        choice,
+        numbers.reservation,
+        numbers.standard,
+    )
 
 
 def plan_of(files: Loaded, mark: str) -> dict[str, Any]:
@@ -117,14 +141,14 @@ def wish_of(choice: str) -> Wish:
 
 
 def write_on(address: str, seed: int, acknowledge: Callable[[Seen], None]) -> None:
-    """Load, publish, record and change in turn until killed; tell of what is kept."""
+    """Write in turn in every way until killed; tell of what is kept."""
     store = open_store(address)
     seen = look(store)
     base = from_book(load_book(BASE))
     acknowledge(seen)
     for number in count(1):
         mark = f"{seed}-{number}"
-        kind = KINDS[(number - 1) % len(KINDS)]
+        kind = KINDS[(seed + number) % len(KINDS)]  # so that each comes first
         if kind == "load":
             files = marked(base, mark)
             done = load(store, files, ANN, seen.load)
@@ -132,16 +156,31 @@ def write_on(address: str, seed: int, acknowledge: Callable[[Seen], None]) -> No
         elif kind == "publish":
             files = marked(base, seen.load_mark)
             plan = plan_of(files, mark)
+            reserved = read(store, lambda c: reservation_sources(c, ANN.at))
+            plan["inputs"] = {**plan["inputs"], **reserved}
             kept = publish(store, plan, ANN, seen.plan, seen.entry)
             seen = replace(seen, plan=kept.number, plan_mark=mark)
         elif kind == "record" and seen.entry < MOST_ENTRIES:
             (entry,) = record(store, [entry_of(seen.entry + 1)], ANN).numbers
             seen = replace(seen, entry=entry)
-        elif kind == "change":
-            new = accept_change(
-                store, CHANGED, lambda _: wish_of(OTHER_CHOICE), ANN, seen.load
+        elif kind == "reserve" and seen.reservation < MOST_RESERVATIONS:
+            order = replace(
+                base.orders[CHANGED].order, order=f"R-{mark}", reserved_until=TODAY
             )
-            seen = replace(seen, load=new, choice=OTHER_CHOICE)
+            document, now = plan_of(base, mark), read(store, seen_now)
+            new = reserve(store, order, TODAY, document, now, ANN)
+            seen = replace(seen, reservation=new)
+        elif kind == "decide":
+            made = Decision(MODEL, "hull.demold", "refused", 1.2, number, 0.1, mark)
+            new = write(store, lambda c, made=made: keep(c, made, ANN))
+            seen = replace(seen, decision=new)
+        elif kind == "change":
+            choice = FIRST_CHOICE if seen.choice == OTHER_CHOICE else OTHER_CHOICE
+            wish = wish_of(choice)
+            new = accept_change(
+                store, CHANGED, lambda _, wish=wish: wish, ANN, seen.load
+            )
+            seen = replace(seen, load=new, choice=choice)
         acknowledge(seen)
 
 
@@ -182,7 +221,8 @@ def _tell(writer: int, seen: Seen) -> None:
 
 def check_after(told: Seen, seen: Seen) -> int:
     """What was told of is there; at most one change more, kept and not yet told of."""
-    more = seen.load - told.load + seen.plan - told.plan + seen.entry - told.entry
+    numbers = ("load", "plan", "entry", "reservation", "decision")
+    more = sum(getattr(seen, name) - getattr(told, name) for name in numbers)
     assert more in {0, 1}, f"told of {told}, found {seen}"
     if seen.load == told.load:
         assert (seen.load_mark, seen.choice) == (told.load_mark, told.choice)
@@ -191,7 +231,7 @@ def check_after(told: Seen, seen: Seen) -> int:
     return more
 
 
-def run(address: str, seed: int, kills: int) -> dict[str, int]:
+def run(address: str, seed: int, kills: int) -> dict[str, Any]:
     """Kill a writer many times and look at the store after each."""
     store = open_store(address, create=True)
     files = marked(from_book(load_book(BASE)), "first")
@@ -205,7 +245,12 @@ def run(address: str, seed: int, kills: int) -> dict[str, int]:
         )
         untold += check_after(told, look(store))
         kept += changes
-    return {"kills": kills, "acknowledged": kept, "kept_and_not_told": untold}
+    return {
+        "kills": kills,
+        "acknowledged": kept,
+        "kept_and_not_told": untold,
+        "in_the_end": look(store).__dict__,
+    }
 
 
 if __name__ == "__main__":
