@@ -7,6 +7,7 @@ HullpaceError            anything a user can mend; printed as one clear line
 +-- NoPlan               no feasible plan was found
 +-- StoreFault           the store cannot be opened, read or written
 +-- ChangeRefused        an order cannot be changed as it was asked for
++-- NotAllowed           a user has not the role that it takes
 +-- Overtaken            somebody else has changed the same thing since
 """
 
@@ -44,6 +45,12 @@ class StoreFault(HullpaceError):
 
 class ChangeRefused(HullpaceError):
     """An order cannot be changed as it was asked for; the message gives the reasons."""
+
+    exit_code = 1
+
+
+class NotAllowed(HullpaceError):
+    """Whoever asks is no user of the store or has not the role that it takes."""
 
     exit_code = 1
 

@@ -30,11 +30,12 @@ from scheduler.commands import (
     sample,
     sheets,
     trial,
+    user,
 )
 
 COMMANDS = (
     *(load, hours, plan, check, publish, diff, recall, quote, accept, trial, export),
-    *(record, order, actuals, sheets, history, backup, restore, sample, doctor),
+    *(record, order, actuals, sheets, history, backup, restore, user, sample, doctor),
 )
 MOST_FAULTS = 200
 

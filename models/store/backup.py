@@ -19,8 +19,9 @@ from sqlalchemy import Connection, func, select
 
 from models.errors import StoreFault, UsageError
 from models.store.guards import lift_guard, put_guard
-from models.store.log import Author, append
+from models.store.log import Author, append_restored
 from models.store.numbering import RESTORED, numbers_given
+from models.store.permission import refuse_unless_allowed
 from models.store.schema import log, metadata
 from models.store.soundness import faults
 from models.store.transactions import Store, is_there, open_store, read, write
@@ -118,6 +119,7 @@ def _replace(
     author: Author,
     set_aside: Path | None,
 ) -> int:
+    refuse_unless_allowed(connection, author.who, RESTORED)
     held = entry_count(connection)
     if held and set_aside is None:
         raise UsageError(
@@ -139,7 +141,7 @@ def _replace(
         "replaced": held,
         "numbers": {name: max(numbers[name], newer[name]) for name in numbers},
     }
-    append(connection, author, RESTORED, details)
+    append_restored(connection, author, RESTORED, details)
     return entries
 
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection, func, select
 
+from models.store.permission import refuse_unless_allowed
 from models.store.schema import log
 
 
@@ -37,7 +38,21 @@ class Entry:
 def append(
     connection: Connection, author: Author, action: str, details: Mapping[str, object]
 ) -> int:
-    """Add an entry and give its number."""
+    """Add an entry and give its number.
+
+    Raises
+    ------
+    NotAllowed
+        If there are users, and the author may not do that.
+    """
+    refuse_unless_allowed(connection, author.who, action)
+    return append_restored(connection, author, action, details)
+
+
+def append_restored(
+    connection: Connection, author: Author, action: str, details: Mapping[str, object]
+) -> int:
+    """The same for somebody who was allowed by the users before a restore."""
     newest = connection.execute(select(func.max(log.c.entry))).scalar_one()
     number = (newest or 0) + 1
     connection.execute(

@@ -141,3 +141,16 @@ reservations = Table(
     _entry(),
     sqlite_strict=True,
 )
+
+# Who works with the store; of each name the newest version holds.
+users = Table(
+    "users",
+    metadata,
+    Column("name", Text, primary_key=True),
+    _number("version"),
+    Column("role", Text, nullable=False),
+    Column("active", Integer, nullable=False),
+    _entry(),
+    CheckConstraint("active IN (0, 1)"),
+    sqlite_strict=True,
+)

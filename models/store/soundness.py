@@ -18,6 +18,7 @@ from models.store.schema import (
     publications,
     reservations,
     standards,
+    users,
     yard_versions,
 )
 from models.store.transactions import Store, read
@@ -46,13 +47,15 @@ def _of_rows(connection: Connection) -> Iterator[str]:
 
 
 def _versions(connection: Connection) -> Iterator[str]:
-    orders = order_versions.c
-    query = select(orders.order_id, orders.version)
-    last: dict[str, int] = {}
-    for name, version in connection.execute(query.order_by(*query.selected_columns)):
-        if version != last.get(name, 0) + 1:
-            yield f"Order {name} has no version {last.get(name, 0) + 1}."
-        last[name] = version
+    orders = select(order_versions.c.order_id, order_versions.c.version)
+    people = select(users.c.name, users.c.version)
+    for kind, query in (("Order", orders), ("User", people)):
+        last: dict[str, int] = {}
+        rows = connection.execute(query.order_by(*query.selected_columns))
+        for name, version in rows:
+            if version != last.get(name, 0) + 1:
+                yield f"{kind} {name} has no version {last.get(name, 0) + 1}."
+            last[name] = version
 
 
 def _digests(connection: Connection) -> Iterator[str]:
@@ -92,6 +95,7 @@ def _entries(connection: Connection) -> Iterator[str]:
         (("record",), floor_entries),
         (("standard",), standards),
         (("reservation",), reservations),
+        (("user",), users),
     ):
         told = {row.entry for row in rows if row.action in actions}
         made = set(connection.execute(select(table.c.entry)).scalars())

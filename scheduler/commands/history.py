@@ -110,6 +110,9 @@ def _told(one: Entry) -> str:
         boats = plural(told["boats"], "boat")
         figure = f"x {told['factor']:.2f} from {boats}"
         return f"standard of {told['step']}, {figure}: {told['verdict']}"
+    if one.action == "user":
+        state = f"role {told['role']}" if told["active"] else "ended"
+        return f"user {told['user']}: {state}"
     return f"restored: {told['entries']} entries, instead of {told['replaced']}"
 
 

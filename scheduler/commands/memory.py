@@ -37,7 +37,11 @@ def kept_store_options(parser: argparse.ArgumentParser) -> None:
 
 
 def why_option(parser: argparse.ArgumentParser) -> None:
-    """Add --why."""
+    """Add --why and --by."""
+    parser.add_argument(
+        "--by", type=sentence, default="", metavar="NAME",
+        help="who does it, as `hullpace user` knows them (default your account)",
+    )  # fmt: skip
     parser.add_argument(
         "--why", type=sentence, default="", metavar="TEXT",
         help="the reason, kept in the log",
@@ -58,10 +62,11 @@ def store_address(args: argparse.Namespace) -> str:
 
 
 def author(args: argparse.Namespace) -> Author:
-    """Whoever runs the command, now, with the reason given."""
+    """Whoever --by names or runs the command, now, with the reason given."""
     from models.store.log import Author
 
-    return Author(_user(), datetime.now(UTC), getattr(args, "why", ""))
+    who = getattr(args, "by", "") or _user()
+    return Author(who, datetime.now(UTC), getattr(args, "why", ""))
 
 
 def shown_time(at: datetime, zone_name: str) -> str:

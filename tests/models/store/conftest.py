@@ -24,6 +24,7 @@ from models.store.reservations import reserve, seen_now
 from models.store.schema import metadata
 from models.store.standards import keep
 from models.store.transactions import Store, open_store, read, write
+from models.store.users import keep_user
 from tests.stores import address, server
 
 __all__ = ["address", "server"]
@@ -135,6 +136,7 @@ def recorded(published: Store) -> Store:
 def full(recorded: Store) -> Store:
     """A store with a row in every table."""
     reserved(recorded, "R-1")
+    keep_user(recorded, ANN.who, "owner", ANN, None)
     return recorded
 
 
