@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from textwrap import fill
 from typing import Any
 
 from models.users import ACTIONS, ROLES
@@ -88,11 +89,9 @@ def _list(store: Any, as_json: bool) -> None:
         ]
         print("\n".join(table(("name", "role", "version"), rows)))
     print()
-    allowances = [
-        (role, "; ".join(ACTIONS[one] for one in allowed) or "only read")
-        for role, allowed in ROLES.items()
-    ]
-    print("\n".join(table(("role", "may"), allowances)))
+    for role, allowed in ROLES.items():
+        told = ", ".join(ACTIONS[one] for one in allowed) or "only read"
+        print(fill(f"{role:8} may {told}", 78, subsequent_indent=" " * 13))
     print(_NOTE)
 
 
