@@ -154,8 +154,9 @@ def write_on(address: str, seed: int, acknowledge: Callable[[Seen], None]) -> No
             done = load(store, files, ANN, seen.load)
             seen = replace(seen, load=done.number, load_mark=mark, choice=FIRST_CHOICE)
         elif kind == "publish":
-            files = marked(base, seen.load_mark)
-            plan = plan_of(files, mark)
+            held = current(store).loaded
+            assert held is not None
+            plan = plan_of(held, mark)
             reserved = read(store, lambda c: reservation_sources(c, ANN.at))
             plan["inputs"] = {**plan["inputs"], **reserved}
             kept = publish(store, plan, ANN, seen.plan, seen.entry)
