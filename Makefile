@@ -3,6 +3,8 @@
 
 PYTHON ?= python3
 SECONDS_TO_PLAN ?= 20
+# Processes that share the test files; each keeps a file to itself.
+TESTERS ?= 2
 
 BIN := .venv/bin
 PLAN := build/plan.json
@@ -24,7 +26,8 @@ check: $(TOOLS) ## look only: style, form, types
 	$(BIN)/mypy
 
 test: check ## check, then every test but the slow ones, with a report of coverage
-	$(BIN)/python -m pytest -m "not slow" --cov --cov-report=term
+	$(BIN)/python -m pytest -m "not slow" -n $(TESTERS) --dist loadfile \
+		--cov --cov-report=term
 
 slow: $(TOOLS) ## exhaustive tests that take minutes
 	$(BIN)/python -m pytest -m slow
