@@ -172,8 +172,10 @@ def _with_standing(
 ) -> Iterator[Presence]:
     """Say who leads and who is an apprentice, where there are any on a step."""
     skill, crew = floor.operations[operation].skill, list(crew)
-    people = {one.id: one for one in floor.plan.problem.people}
-    learning = {one.person for one in crew if skill in people[one.person].apprentice_in}
+    apprentices = {
+        one.id for one in floor.plan.problem.people if skill in one.apprentice_in
+    }
+    learning = apprentices & {one.person for one in crew}
     for one in crew:
         standing = "apprentice" if one.person in learning else "lead"
         yield replace(one, standing=standing) if learning else one
