@@ -34,8 +34,7 @@ from models.routing import route
 from models.sample import write_sample
 from models.store.changes import changes_between
 from models.store.documents import from_book
-from models.store.held import current
-from models.store.loads import load, with_changed_work
+from models.store.loads import current, load, with_changed_work
 from models.store.log import Author
 from models.store.plans import newest, publish
 from models.store.records import record

@@ -12,7 +12,7 @@ from models.errors import UsageError
 from models.recording.entries import FloorEntry, standing
 from models.store.decisions import read_decisions
 from models.store.documents import to_book
-from models.store.held import read_gone, read_state
+from models.store.loads import read_gone, read_state
 from models.store.records import read_records
 from models.store.transactions import Store, read
 

@@ -24,7 +24,7 @@ from models.routing import route
 from models.store.changes import CHANGED, WITHDRAWN
 from models.store.decisions import book_in_force
 from models.store.documents import Loaded, OrderRecord, digest, to_book, to_text
-from models.store.held import (
+from models.store.loads import (
     newest_versions,
     read_state,
     refuse_overtaken,

@@ -8,7 +8,7 @@ from models.actuals.decisions import SOURCE, Decision, with_standards
 from models.errors import UsageError
 from models.orders import Book
 from models.store.documents import Loaded, from_text, to_book
-from models.store.held import read_state
+from models.store.loads import read_state
 from models.store.schema import standards
 from models.store.transactions import Store, read
 

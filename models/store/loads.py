@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, Row, and_, func, select
 
-from models.errors import ChangeRefused, UsageError
-from models.recording.entries import standing
-from models.recording.in_the_yard import orders_in_the_yard
+from models.errors import ChangeRefused, Overtaken, UsageError
 from models.store.changes import (
     ADDED,
     CHANGED,
@@ -20,25 +19,40 @@ from models.store.changes import (
     changes_between,
     of_yard,
 )
-from models.store.documents import Loaded, OrderRecord, digest, to_book, to_text
-from models.store.held import (
-    MOST_NAMED,
-    State,
-    newest_versions,
-    read_state,
-    refuse_overtaken,
-    yard_version,
+from models.store.documents import (
+    Loaded,
+    OrderRecord,
+    YardRecord,
+    digest,
+    from_text,
+    to_text,
 )
 from models.store.log import Author, append
 from models.store.numbering import next_number
-from models.store.records import read_records
-from models.store.schema import floor_entries, loads, order_versions, yard_versions
-from models.store.transactions import Store, write
+from models.store.schema import (
+    floor_entries,
+    loads,
+    log,
+    order_versions,
+    yard_versions,
+)
+from models.store.transactions import Store, read, write
 
+_MOST_NAMED = 5
 _AGAIN = (
     "Nothing was loaded. See what the store holds now against your files: "
     "hullpace load --dry-run"
 )
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """What the store holds now: everything loaded, by whom and when last."""
+
+    number: int  # of the last load; 0 before the first
+    loaded: Loaded | None
+    who: str = ""
+    at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +67,11 @@ class LoadResult:
     number: int
     changes: tuple[Change, ...]
     done: bool
+
+
+def current(store: Store) -> State:
+    """Read what was loaded and is not withdrawn."""
+    return read(store, read_state)
 
 
 def load(store: Store, files: Loaded, author: Author, after: int | None) -> LoadResult:
@@ -74,8 +93,7 @@ def load(store: Store, files: Loaded, author: Author, after: int | None) -> Load
     Overtaken
         If something that would be changed has changed since `after`.
     ChangeRefused
-        If options or graphics change of an order on which the floor has recorded work,
-        or it is missing while a part of it may take a mold or a place.
+        If options or graphics change of an order on which the floor has recorded work.
     UsageError
         If the store has never seen the load `after`.
     """
@@ -90,7 +108,6 @@ def load(store: Store, files: Loaded, author: Author, after: int | None) -> Load
             return LoadResult(base, base.number, changes, True)
         touched = _touched(connection, base, changes)
         _refuse_begun(connection, base.loaded, kept, touched)
-        _refuse_missing(connection, base.loaded, kept)
         if touched and after is None:
             return LoadResult(base, base.number, changes, False)
         if after is not None:
@@ -124,6 +141,53 @@ def _refuse_unknown(connection: Connection, store: Store, after: int | None) -> 
         )
 
 
+def read_state(connection: Connection) -> State:
+    """Read what holds now, inside a transaction."""
+    newest = loads.join(log, loads.c.entry == log.c.entry).join(
+        yard_versions, loads.c.yard_version == yard_versions.c.version
+    )
+    row = connection.execute(
+        select(loads, log.c.who, log.c.at, yard_versions.c.content)
+        .select_from(newest)
+        .order_by(loads.c.number.desc())
+        .limit(1)
+    ).first()
+    if row is None:
+        return State(0, None)
+    orders = {
+        one.order_id: from_text(OrderRecord, one.content)
+        for one in newest_versions(connection)
+        if not one.withdrawn
+    }
+    yard = from_text(YardRecord, row.content)
+    loaded = Loaded(yard, orders, json.loads(row.sources))
+    return State(row.number, loaded, row.who, datetime.fromisoformat(row.at))
+
+
+def read_gone(connection: Connection) -> list[OrderRecord]:
+    """Orders that are in the book no more, as they were last; by their names."""
+    return [
+        from_text(OrderRecord, one.content)
+        for one in newest_versions(connection)
+        if one.withdrawn
+    ]
+
+
+def newest_versions(connection: Connection) -> list[Row[Any]]:
+    """The newest version of every order, withdrawn ones included; by their names."""
+    newest = (
+        select(order_versions.c.order_id, func.max(order_versions.c.version).label("v"))
+        .group_by(order_versions.c.order_id)
+        .subquery()
+    )
+    here = and_(
+        order_versions.c.order_id == newest.c.order_id,
+        order_versions.c.version == newest.c.v,
+    )
+    query = select(order_versions).join(newest, here)
+    return list(connection.execute(query.order_by(order_versions.c.order_id)))
+
+
 def _refuse_begun(
     connection: Connection, base: Loaded | None, files: Loaded, touched: Iterable[str]
 ) -> None:
@@ -139,28 +203,11 @@ def _refuse_begun(
         and _choice(base.orders[name]) != _choice(files.orders[name])
     ]
     if names:
-        more = f" and {len(names) - MOST_NAMED} more" if names[MOST_NAMED:] else ""
+        more = f" and {len(names) - _MOST_NAMED} more" if names[_MOST_NAMED:] else ""
         raise ChangeRefused(
-            f"the floor has recorded work on {', '.join(names[:MOST_NAMED])}{more}, "
+            f"the floor has recorded work on {', '.join(names[:_MOST_NAMED])}{more}, "
             "whose model, options or graphics would change. Nothing was loaded. "
             f"What that comes to: hullpace order change {names[0]} --options A;B"
-        )
-
-
-def _refuse_missing(connection: Connection, base: Loaded | None, files: Loaded) -> None:
-    """Refuse to drop a boat whose parts, by the floor, take molds or places still."""
-    missing = set() if base is None else base.orders.keys() - files.orders.keys()
-    if base is None or not missing:
-        return
-    entries = standing(read_records(connection))
-    told = {one.order for one in entries}
-    names = sorted(missing & told & orders_in_the_yard(to_book(base), entries))
-    if names:
-        more = f" and {len(names) - MOST_NAMED} more" if names[MOST_NAMED:] else ""
-        raise ChangeRefused(
-            f"the files have no {', '.join(names[:MOST_NAMED])}{more}, but by what the "
-            "floor has recorded its parts take a mold or a place. Nothing was loaded. "
-            "Put the row back, or record first that they are out"
         )
 
 
@@ -186,6 +233,47 @@ def _touched(
         first = select(func.min(loads.c.number)).where(loads.c.yard_version == version)
         touched["the yard"] = connection.execute(first).scalar_one()
     return touched
+
+
+def yard_version(connection: Connection) -> int:
+    """The newest version of the yard; 0 if there is none."""
+    newest = select(func.max(yard_versions.c.version))
+    return connection.execute(newest).scalar_one() or 0
+
+
+def refuse_overtaken(
+    connection: Connection, touched: Mapping[str, int], after: int, again: str
+) -> None:
+    """Refuse to replace what was changed after a load.
+
+    Parameters
+    ----------
+    touched : mapping
+        What would be replaced, each with the load that wrote it last.
+    after : int
+        The load that the change was compared with.
+    again : str
+        What became of it, and how to see what the store holds now.
+
+    Raises
+    ------
+    Overtaken
+        If anything of it is newer.
+    """
+    later = {name: load for name, load in touched.items() if load > after}
+    if not later:
+        return
+    number = max(later.values())
+    entry = log.join(loads, loads.c.entry == log.c.entry)
+    row = connection.execute(
+        select(log.c.who, log.c.at).select_from(entry).where(loads.c.number == number)
+    ).one()
+    names = sorted(later)
+    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+    raise Overtaken(
+        f"since load {after}, {', '.join(names[:_MOST_NAMED])}{more} changed; last by "
+        f"{row.who} in load {number} ({row.at[:16].replace('T', ' ')} UTC). {again}"
+    )
 
 
 def _write(

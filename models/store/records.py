@@ -22,7 +22,7 @@ from models.recording.facts import by_step
 from models.recording.objection import Objection
 from models.store.decisions import book_in_force
 from models.store.documents import digest, from_text, to_text
-from models.store.held import read_state
+from models.store.loads import read_state
 from models.store.log import Author, append
 from models.store.numbering import next_number
 from models.store.plans import newest, read_document

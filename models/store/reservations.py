@@ -22,7 +22,7 @@ from models.loading.faults import one_of
 from models.orders import Book, Order
 from models.reservations import ACCEPTED, RESERVED, Reservation, kept
 from models.store.documents import digest, from_text, to_text
-from models.store.held import read_state
+from models.store.loads import read_state
 from models.store.log import Author, append
 from models.store.numbering import newest_number, next_number
 from models.store.schema import order_versions, plans, reservations

@@ -58,7 +58,7 @@ def _time(at: str, zone: str) -> str:
 
 def _zone(store: Store) -> str:
     """The yard's time zone; an empty store has none."""
-    from models.store.held import current
+    from models.store.loads import current
 
     loaded = current(store).loaded
     return "UTC" if loaded is None else loaded.yard.yard.time_zone

@@ -28,8 +28,7 @@ from scheduler.commands.memory import (
 if TYPE_CHECKING:
     from models.orders import Book
     from models.store.changes import Change
-    from models.store.held import State
-    from models.store.loads import LoadResult
+    from models.store.loads import LoadResult, State
 
 MOST_SHOWN = 200
 
@@ -82,8 +81,7 @@ def run(args: argparse.Namespace) -> int:
 def _preview(address: str, book: Book) -> LoadResult:
     from models.store.changes import changes_between
     from models.store.documents import from_book
-    from models.store.held import State, current
-    from models.store.loads import LoadResult, with_changed_work
+    from models.store.loads import LoadResult, State, current, with_changed_work
     from models.store.transactions import is_there, open_store
 
     state = current(open_store(address)) if is_there(address) else State(0, None)

@@ -160,7 +160,7 @@ def _of_entry(store: Store, number: int) -> dict[str, str]:
 
 
 def _now(store: Store) -> str:
-    from models.store.held import current
+    from models.store.loads import current
 
     loaded = current(store).loaded
     zone = ZoneInfo("UTC" if loaded is None else loaded.yard.yard.time_zone)

@@ -30,8 +30,7 @@ from models.loading.floor_entries import Draft
 from models.recording.entries import FloorEntry
 from models.store.change_orders import accept_change
 from models.store.documents import Loaded, from_book
-from models.store.held import current
-from models.store.loads import load
+from models.store.loads import current, load
 from models.store.log import Author
 from models.store.plans import history, publish, read_document, read_plan
 from models.store.records import record, records

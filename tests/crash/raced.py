@@ -19,8 +19,7 @@ from typing import Any
 from models.errors import HullpaceError, Overtaken
 from models.loading import load_book
 from models.store.documents import Loaded, from_book
-from models.store.held import current
-from models.store.loads import load
+from models.store.loads import current, load
 from models.store.plans import publish, read_plan
 from models.store.soundness import faults
 from models.store.transactions import Store, open_store

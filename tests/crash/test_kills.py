@@ -18,8 +18,7 @@ from typing import Any
 import pytest
 
 from models.store.backup import backup, restore
-from models.store.held import current
-from models.store.loads import load
+from models.store.loads import current, load
 from models.store.log import entries
 from models.store.soundness import faults
 from models.store.transactions import is_there, open_store, read

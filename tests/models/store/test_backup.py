@@ -9,8 +9,7 @@ import pytest
 
 from models.errors import StoreFault, UsageError
 from models.store.backup import backup, restore
-from models.store.held import current
-from models.store.loads import load
+from models.store.loads import current, load
 from models.store.log import entries
 from models.store.plans import publish, read_plan
 from models.store.schema import metadata

@@ -23,9 +23,8 @@ from models.store.change_orders import (
 )
 from models.store.changes import changes_between
 from models.store.documents import OrderRecord
-from models.store.held import current
 from models.store.history import order_history
-from models.store.loads import load, with_changed_work
+from models.store.loads import current, load, with_changed_work
 from models.store.log import entries
 from models.store.plans import publish
 from models.store.records import record

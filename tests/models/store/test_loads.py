@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 
 from models.errors import ChangeRefused, Overtaken, UsageError
 from models.store.documents import Loaded
-from models.store.held import current
-from models.store.loads import load
+from models.store.loads import current, load
 from models.store.log import entries
 from models.store.transactions import Store, open_store, read
 from tests.models.store.conftest import ANN, BEN, little_yard, with_order, without
@@ -174,21 +173,3 @@ def test_options_of_a_boat_that_was_begun(recorded: Store) -> None:
     assert load(recorded, with_order(little_yard(), "B-1", note="x"), ANN, 1).done
     other = with_order(little_yard(), "B-2", note="x", graphics=None)
     assert load(recorded, with_order(other, "B-1", note="x"), ANN, 2).done
-
-
-def test_a_boat_in_its_mold_is_not_dropped(recorded: Store) -> None:
-    """A row that was forgotten must not free a mold that has a hull in it."""
-    less = without(little_yard(), "B-1")
-    with pytest.raises(ChangeRefused, match=r"no B-1, but .* a mold or a place"):
-        load(recorded, less, ANN, 1)
-    assert "B-1" in loaded_orders(recorded)
-    other = next(name for name in little_yard().orders if name != "B-1")
-    assert load(recorded, without(little_yard(), other), ANN, 1).done
-    assert loaded_orders(recorded) == {"B-1"}
-
-
-def loaded_orders(store: Store) -> set[str]:
-    """Names of the orders that a store holds."""
-    held = current(store).loaded
-    assert held is not None
-    return set(held.orders)

@@ -11,8 +11,7 @@ from sqlalchemy import Connection, event, func, select, text
 
 from models.errors import StoreFault
 from models.store.backup import backup, restore
-from models.store.held import current
-from models.store.loads import load
+from models.store.loads import current, load
 from models.store.log import append
 from models.store.plans import publish
 from models.store.schema import log
