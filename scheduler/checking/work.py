@@ -166,15 +166,15 @@ def _people(doc: Document, operation: Row, row: Row) -> Iterator[str]:
                 present[index].append(person)
         yield from _absent(doc, operation, row, (person, begin, end))
     for (begin, end), crew in zip(segments, present, strict=True):
-        several = len(set(crew))
-        if several != len(crew):
+        there = set(crew)
+        if len(there) != len(crew):
             yield f"{id} counts a person twice, {clock.span(begin, end)}."
-        if several != row["crew"]:
+        if len(there) != row["crew"]:
             yield (
-                f"{id} is worked by {several} people, not the crew of "
+                f"{id} is worked by {len(there)} people, not the crew of "
                 f"{row['crew']}, {clock.span(begin, end)}."
             )
-        yield from _leads(doc, operation, sorted(set(crew)), (begin, end))
+        yield from _leads(doc, operation, sorted(there), (begin, end))
 
 
 def _leads(doc: Document, operation: Row, crew: list[str], span: Pair) -> Iterator[str]:
