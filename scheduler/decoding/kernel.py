@@ -15,7 +15,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
-from numba import config, njit
+from numba import config, njit, types
 from numpy.typing import NDArray
 
 Function = TypeVar("Function", bound=Callable[..., Any])
@@ -42,21 +42,45 @@ def _use_own_cache() -> None:
 _use_own_cache()
 
 
+def _wide(kind: types.Type) -> types.Type:
+    plain = types.unliteral(kind)
+    whole = isinstance(plain, types.Integer) and plain.signed
+    return types.int64 if whole else plain
+
+
+def one_version(compiled: Any) -> Any:
+    """Give a kernel one version for all integers that other kernels hand to it.
+
+    Numba would compile another for each mix of int32, int64 and written constants: two
+    versions of most functions, and of all that they call. Masks (unsigned) and arrays
+    keep their kind.
+    """
+    if config.DISABLE_JIT:
+        return compiled
+    resolve = compiled.get_call_template
+
+    def resolve_wide(args: tuple[types.Type, ...], named: dict[str, types.Type]) -> Any:
+        return resolve(tuple(_wide(kind) for kind in args), named)
+
+    compiled.get_call_template = resolve_wide
+    return compiled
+
+
 def kernel(function: Function) -> Function:
     """Compile a function that allocates nothing; kept on disk, run without the lock."""
     options: dict[str, Any] = {"cache": True, "nogil": True, "_nrt": False}
-    return cast("Function", njit(**options)(function))
+    return cast("Function", one_version(njit(**options)(function)))
 
 
 def inlined(function: Function) -> Function:
     """Compile a small kernel into each of its callers: a call costs more than it."""
     options: dict[str, Any] = {"cache": True, "nogil": True, "_nrt": False}
-    return cast("Function", njit(forceinline=True, **options)(function))
+    return cast("Function", one_version(njit(forceinline=True, **options)(function)))
 
 
 def allocating_kernel(function: Function) -> Function:
     """Compile a function that makes arrays of its own, and is called seldom."""
-    return cast("Function", njit(cache=True, nogil=True)(function))
+    return cast("Function", one_version(njit(cache=True, nogil=True)(function)))
 
 
 @kernel

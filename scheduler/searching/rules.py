@@ -27,8 +27,8 @@ def alone_finish(a: Arrays, facts: State, crew: np.ndarray) -> I32:
     for boat in open_boats(a):
         copy_state(facts, state, 0)
         choices = Choices(np.array([boat], np.int32), crew, delay)
-        if place_boat(a, state, choices, boat):
-            finish[boat] = boat_finish(a, state, boat)
+        if place_boat(a, state, choices, int(boat)):
+            finish[boat] = boat_finish(a, state, int(boat))
     return finish
 
 
