@@ -1,8 +1,8 @@
-"""Slots that are kept for a quote until it runs out or is accepted.
+"""Slots that are kept for a quote until it runs out, is accepted or declined.
 
 A reservation is an order that no file has yet, with the date that was quoted as its
 promise. Plans take it as any other order until the last day of the quote, local to the
-yard; once accepted, until the files have the order themselves.
+yard; once accepted, until the files have the order themselves; once declined, no more.
 """
 
 from __future__ import annotations
@@ -13,19 +13,19 @@ from datetime import date
 
 from models.orders import Order
 
-RESERVED, ACCEPTED = "reserved", "accepted"
+RESERVED, ACCEPTED, DECLINED = "reserved", "accepted", "declined"
 
 
 @dataclass(frozen=True, slots=True)
 class Reservation:
-    """What was reserved or accepted; `plan` is the one in which the slot is kept.
+    """What was reserved, accepted or declined; `plan` is the one that has the slot.
 
     `publication` is the published plan beside which it was quoted, `plan` the SHA-256
     of that plan with the new boat in it.
     """
 
     order: Order  # promised: the date quoted; reserved_until: the last day of the quote
-    what: str  # reserved | accepted
+    what: str  # reserved | accepted | declined
     finish: date
     publication: int
     plan: str
@@ -55,5 +55,9 @@ def kept(
     return [
         replace(row.order, reserved_until=None) if row.what == ACCEPTED else row.order
         for name, row in sorted(newest.items())
-        if name not in loaded and (row.what == ACCEPTED or today <= row.until)
+        if name not in loaded and _holds(row, today)
     ]
+
+
+def _holds(row: Reservation, today: date) -> bool:
+    return row.what == ACCEPTED or (row.what == RESERVED and today <= row.until)

@@ -11,7 +11,7 @@ ACTIONS = {
     "order": "change an order",
     "publish": "publish a plan",
     "record": "record what the floor did",
-    "reservation": "reserve a slot or accept a quote",
+    "reservation": "reserve a slot, accept or decline a quote",
     "standard": "decide on a standard",
     "restore": "restore a backup",
     "user": "say who may do what",

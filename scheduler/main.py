@@ -14,6 +14,7 @@ from scheduler.commands import (
     actuals,
     backup,
     check,
+    decline,
     diff,
     doctor,
     export,
@@ -34,7 +35,8 @@ from scheduler.commands import (
 )
 
 COMMANDS = (
-    *(load, hours, plan, check, publish, diff, recall, quote, accept, trial, export),
+    *(load, hours, plan, check, publish, diff, recall),
+    *(quote, accept, decline, trial, export),
     *(record, order, actuals, sheets, history, backup, restore, user, sample, doctor),
 )
 MOST_FAULTS = 200

@@ -1,4 +1,4 @@
-"""Keeping a quoted slot, and accepting it: nobody sells a slot twice.
+"""Keeping a quoted slot, accepting or declining it: nobody sells a slot twice.
 
 A quote is worked out beside a plan and the reservations made so far. It can be reserved
 only while all of that is still the newest, so of two desks that quoted at the same time
@@ -20,7 +20,7 @@ from sqlalchemy import Connection, select
 from models.errors import Overtaken, UsageError
 from models.loading.faults import one_of
 from models.orders import Book, Order
-from models.reservations import ACCEPTED, RESERVED, Reservation, kept
+from models.reservations import ACCEPTED, DECLINED, RESERVED, Reservation, kept
 from models.store.documents import digest, from_text, to_text
 from models.store.loads import read_state
 from models.store.log import Author, append
@@ -104,27 +104,47 @@ def accept(store: Store, order: str, author: Author) -> tuple[Reservation, bool]
     Raises
     ------
     Overtaken
-        If the reservation has run out.
+        If the reservation has run out or was declined.
     UsageError
         If there is none.
     """
 
     def work(connection: Connection) -> tuple[Reservation, bool]:
-        newest = {row.order.order: row for row in read_reservations(connection)}
-        if order not in newest:
-            near = one_of(order, list(newest), "a reserved order")
-            raise UsageError(f"no reservation {order!r}: expected {near}")
-        row = newest[order]
+        row = _newest(connection, order)
         if row.what == ACCEPTED:
             return row, False
+        if row.what == DECLINED:
+            raise Overtaken(f"the quote of {order} was declined: quote again")
         if row.until < today_of(connection, author.at):
+            raise Overtaken(f"{_ran_out(row)}: quote again")
+        return _settle(connection, row, ACCEPTED, author), True
+
+    return write(store, work)
+
+
+def decline(store: Store, order: str, author: Author) -> Reservation:
+    """Give the slot of a reserved boat back before the quote runs out.
+
+    Raises
+    ------
+    Overtaken
+        If the quote has run out, or was accepted or declined before, or files have
+        the order.
+    UsageError
+        If there is no such reservation.
+    """
+
+    def work(connection: Connection) -> Reservation:
+        row = _newest(connection, order)
+        if row.what == DECLINED:
+            raise Overtaken(f"the quote of {order} was declined before")
+        if order in _loaded(connection) or row.what == ACCEPTED:
             raise Overtaken(
-                f"the reservation of {order} ran out on {row.until}: quote again"
+                f"{order} was accepted and is an order: withdraw it instead"
             )
-        made = replace(row, what=ACCEPTED)
-        number, entry = _log(connection, made, author)
-        _keep(connection, number, made, entry)
-        return made, True
+        if row.until < today_of(connection, author.at):
+            raise Overtaken(f"{_ran_out(row)}: its slot is free already")
+        return _settle(connection, row, DECLINED, author)
 
     return write(store, work)
 
@@ -168,8 +188,33 @@ def _kept(connection: Connection, at: datetime) -> list[Order]:
     rows = read_reservations(connection)
     if not rows:
         return []
-    loaded = set(connection.execute(select(order_versions.c.order_id)).scalars())
-    return kept(rows, loaded, today_of(connection, at))
+    return kept(rows, _loaded(connection), today_of(connection, at))
+
+
+def _loaded(connection: Connection) -> set[str]:
+    """Orders that were ever loaded."""
+    return set(connection.execute(select(order_versions.c.order_id)).scalars())
+
+
+def _newest(connection: Connection, order: str) -> Reservation:
+    newest = {row.order.order: row for row in read_reservations(connection)}
+    if order not in newest:
+        near = one_of(order, list(newest), "a reserved order")
+        raise UsageError(f"no reservation {order!r}: expected {near}")
+    return newest[order]
+
+
+def _ran_out(row: Reservation) -> str:
+    return f"the reservation of {row.order.order} ran out on {row.until}"
+
+
+def _settle(
+    connection: Connection, row: Reservation, what: str, author: Author
+) -> Reservation:
+    made = replace(row, what=what)
+    number, entry = _log(connection, made, author)
+    _keep(connection, number, made, entry)
+    return made
 
 
 def _sources(orders: list[Order]) -> dict[str, str]:
@@ -180,8 +225,7 @@ def _sources(orders: list[Order]) -> dict[str, str]:
 
 def _refuse_name(connection: Connection, order: str) -> None:
     used = {row.order.order for row in read_reservations(connection)}
-    used |= set(connection.execute(select(order_versions.c.order_id)).scalars())
-    if order in used:
+    if order in used | _loaded(connection):
         raise UsageError(
             f"--reserve {order}: that order is there already: name another"
         )
@@ -189,7 +233,7 @@ def _refuse_name(connection: Connection, order: str) -> None:
 
 def _overtaken(seen: Seen, now: Seen) -> str:
     what = {
-        "another slot was sold": now.reservation != seen.reservation,
+        "another slot was sold or given back": now.reservation != seen.reservation,
         "another plan was published": now.publication != seen.publication,
         "files were loaded": now.load != seen.load,
         "a standard was decided": now.standard != seen.standard,

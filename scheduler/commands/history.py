@@ -104,6 +104,8 @@ def _told(one: Entry) -> str:
         first, last = told["numbers"][0], told["numbers"][-1]
         return f"entries {first} to {last} from the floor{kept}"
     if one.action == "reservation":
+        if told["what"] == "declined":
+            return f"{told['order']} declined; slot for {told['promised']} given back"
         until = f" until {told['until']}" if told["what"] == "reserved" else ""
         return f"{told['order']} {told['what']} for {told['promised']}{until}"
     if one.action == "standard":

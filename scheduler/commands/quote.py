@@ -101,6 +101,7 @@ def run(args: argparse.Namespace) -> int:
         print(
             f"{args.reserve} is reserved until {args.until}, as reservation {reserved}."
             f"\nIf the customer agrees: {program()} accept {args.reserve} --store URL"
+            f"\nIf not: {program()} decline {args.reserve} --store URL"
         )
     elif args.reserve:
         print("Nothing was reserved.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from models.reservations import ACCEPTED, RESERVED, Reservation, kept
+from models.reservations import ACCEPTED, DECLINED, RESERVED, Reservation, kept
 from tests.models.tiny import order_of
 
 LAST = date(2027, 3, 5)
@@ -30,3 +30,9 @@ def test_an_accepted_one_stays_until_the_files_have_it() -> None:
     (order,) = kept(rows, (), date(2028, 1, 1))
     assert (order.promised, order.reserved_until) == (LAST, None)
     assert kept(rows, ("R-1",), LAST) == []
+
+
+def test_a_declined_one_is_free_at_once() -> None:
+    """Its last day does not matter any more."""
+    rows = [reservation("R-1"), reservation("R-2"), reservation("R-1", DECLINED)]
+    assert [one.order for one in kept(rows, (), date(2027, 3, 1))] == ["R-2"]

@@ -10,15 +10,17 @@ from models.errors import Overtaken, UsageError
 from models.orders import Book
 from models.store.documents import to_book
 from models.store.loads import load
-from models.store.log import Author
+from models.store.log import Author, entries
 from models.store.plans import publish
 from models.store.reservations import (
     accept,
+    decline,
     quoted_beside,
     reserve,
     seen_now,
     with_reservations,
 )
+from models.store.soundness import faults
 from models.store.transactions import Store, read
 from tests.models.store.conftest import (
     ANN,
@@ -27,6 +29,7 @@ from tests.models.store.conftest import (
     little_yard,
     plan_of,
     reserved,
+    rows,
     with_order,
 )
 
@@ -113,3 +116,52 @@ def test_the_next_quote_rests_on_the_newest_slot(published: Store) -> None:
     reserved(published, "R-2")
     assert read(published, lambda c: quoted_beside(c, 1)) not in (None, first)
     assert read(published, lambda c: quoted_beside(c, 2)) is None
+
+
+def test_a_declined_quote_gives_its_slot_back(published: Store) -> None:
+    """At once, and the log says who, when and why; others keep theirs."""
+    reserved(published, "R-1")
+    reserved(published, "R-2")
+    why = Author("ben", NOON, "bought elsewhere")
+    assert decline(published, "R-1", why).order.order == "R-1"
+    assert names_at(published, NOON) == ["B-1", "B-2", "R-2"]
+    last = read(published, entries)[-1]
+    assert (last.who, last.at, last.why) == ("ben", NOON, "bought elsewhere")
+    assert (last.details["order"], last.details["what"]) == ("R-1", "declined")
+    plan = {**plan_of(little_yard(), "x"), "inputs": book_at(published, NOON).sources}
+    assert publish(published, plan, BEN, 1).done
+    assert faults(published) == []
+
+
+def test_what_cannot_be_declined(published: Store) -> None:
+    """One line for a slot that is unknown, run out, given back, sold or an order."""
+    for name in ("R-1", "R-2", "R-3", "R-4"):
+        reserved(published, name)
+    accept(published, "R-1", BEN)
+    decline(published, "R-2", BEN)
+    load(published, with_order(little_yard(), "R-4"), BEN, None)
+    late = Author("ben", LATER)
+    for name, author, kind, told in (
+        ("R-9", BEN, UsageError, "no reservation 'R-9'"),
+        ("R-1", BEN, Overtaken, "R-1 was accepted and is an order"),
+        ("R-2", BEN, Overtaken, "the quote of R-2 was declined before"),
+        ("R-3", late, Overtaken, "R-3 ran out on 2026-12-10: its slot is free already"),
+        ("R-4", BEN, Overtaken, "R-4 was accepted and is an order"),
+    ):
+        before = rows(published)
+        with pytest.raises(kind, match=told):
+            decline(published, name, author)
+        assert rows(published) == before
+    with pytest.raises(Overtaken, match="R-2 was declined: quote again"):
+        accept(published, "R-2", BEN)
+
+
+def test_a_quote_beside_a_declined_slot_starts_anew(published: Store) -> None:
+    """Whoever quoted while the slot was taken is told to quote again."""
+    reserved(published, "R-1")
+    seen = read(published, seen_now)
+    order = book_at(published, NOON).orders[-1]
+    decline(published, "R-1", ANN)
+    plan = plan_of(little_yard(), "x")
+    with pytest.raises(Overtaken, match="sold or given back"):
+        reserve(published, order, NOON.date(), plan, seen, BEN)
