@@ -13,11 +13,14 @@ ACTIONS = {
     "record": "record what the floor did",
     "reservation": "reserve a slot, accept or decline a quote",
     "standard": "decide on a standard",
+    "stop": "stop a job",
     "restore": "restore a backup",
     "user": "say who may do what",
 }
 ROLES: dict[str, tuple[str, ...]] = {
-    "planner": ("load", "order", "publish", "record", "reservation", "standard"),
+    "planner": (
+        *("load", "order", "publish", "record", "reservation", "standard", "stop"),
+    ),
     "sales": ("reservation",),
     "floor": ("record",),
     OWNER: tuple(ACTIONS),

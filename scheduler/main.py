@@ -20,6 +20,7 @@ from scheduler.commands import (
     export,
     history,
     hours,
+    jobs,
     load,
     order,
     plan,
@@ -36,7 +37,7 @@ from scheduler.commands import (
 
 COMMANDS = (
     *(load, hours, plan, check, publish, diff, recall),
-    *(quote, accept, decline, trial, export),
+    *(quote, accept, decline, trial, jobs, export),
     *(record, order, actuals, sheets, history, backup, restore, user, sample, doctor),
 )
 MOST_FAULTS = 200

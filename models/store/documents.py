@@ -22,6 +22,7 @@ from models.boat import BoatModel
 from models.job_orders import work_orders
 from models.jobs import Job
 from models.orders import Arrival, Book, InHand, Lock, Order
+from models.planning_jobs import PlanningJob
 from models.recording.entries import FloorEntry
 from models.reservations import Reservation
 from models.yard import Yard
@@ -46,7 +47,9 @@ class OrderRecord:
     job: Job | None = None  # `order` then says how a plan sees it
 
 
-Kind = TypeVar("Kind", YardRecord, OrderRecord, FloorEntry, Decision, Reservation)
+Kind = TypeVar(
+    "Kind", YardRecord, OrderRecord, FloorEntry, Decision, Reservation, PlanningJob
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Numbers that people read and quote: of loads, plans, entries, decisions."""
+"""Numbers that people read and quote: of loads, plans, entries, decisions, jobs."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from sqlalchemy import Connection, func, select
 
 from models.store.schema import (
     floor_entries,
+    jobs,
     loads,
     log,
     publications,
@@ -22,6 +23,7 @@ _NUMBERED = {
     "floor_entries": floor_entries,
     "standards": standards,
     "reservations": reservations,
+    "jobs": jobs,
 }
 
 

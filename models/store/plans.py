@@ -162,6 +162,11 @@ def read_plan(
     return read(store, work)
 
 
+def plan_digest(document: Mapping[str, Any]) -> str:
+    """By what a plan is known once it is published: the SHA-256 of its text."""
+    return digest(_to_text(document))
+
+
 def _to_text(document: Mapping[str, Any]) -> str:
     return json.dumps(
         document, sort_keys=True, ensure_ascii=False, separators=(",", ":")

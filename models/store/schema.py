@@ -154,3 +154,16 @@ users = Table(
     CheckConstraint("active IN (0, 1)"),
     sqlite_strict=True,
 )
+
+# Plans and trials in the making, as one document each time that something is said of
+# them. `entry` is there where somebody asked that one stop.
+jobs = Table(
+    "jobs",
+    metadata,
+    _number("number"),
+    _number("version"),
+    Column("digest", Text, nullable=False),
+    Column("content", Text, nullable=False),
+    Column("entry", Integer, ForeignKey("log.entry"), nullable=True),
+    sqlite_strict=True,
+)

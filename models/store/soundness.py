@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Row, select, text
 from models.store.documents import digest
 from models.store.schema import (
     floor_entries,
+    jobs,
     loads,
     log,
     order_versions,
@@ -49,8 +50,9 @@ def _of_rows(connection: Connection) -> Iterator[str]:
 def _versions(connection: Connection) -> Iterator[str]:
     orders = select(order_versions.c.order_id, order_versions.c.version)
     people = select(users.c.name, users.c.version)
-    for kind, query in (("Order", orders), ("User", people)):
-        last: dict[str, int] = {}
+    work = select(jobs.c.number, jobs.c.version)
+    for kind, query in (("Order", orders), ("User", people), ("Job", work)):
+        last: dict[object, int] = {}
         rows = connection.execute(query.order_by(*query.selected_columns))
         for name, version in rows:
             if version != last.get(name, 0) + 1:
@@ -70,6 +72,8 @@ def _digests(connection: Connection) -> Iterator[str]:
         yield from _digest(f"Decision {row.number} on a standard", row, row.content)
     for row in connection.execute(select(reservations)):
         yield from _digest(f"Reservation {row.number}", row, row.content)
+    for row in connection.execute(select(jobs)):
+        yield from _digest(f"Job {row.number}", row, row.content)
     for row in connection.execute(select(plans)):
         try:
             content = zlib.decompress(row.content).decode("utf-8")
@@ -96,8 +100,9 @@ def _entries(connection: Connection) -> Iterator[str]:
         (("standard",), standards),
         (("reservation",), reservations),
         (("user",), users),
+        (("stop",), jobs),
     ):
         told = {row.entry for row in rows if row.action in actions}
-        made = set(connection.execute(select(table.c.entry)).scalars())
+        made = set(connection.execute(select(table.c.entry)).scalars()) - {None}
         for entry in sorted(told ^ made):
             yield f"Entry {entry} of the log and the {table.name} do not agree."

@@ -12,7 +12,7 @@ from models.errors import StoreFault
 if TYPE_CHECKING:
     from alembic.config import Config
 
-HEAD = "users"  # newest file of migrations/versions; a test holds that
+HEAD = "jobs"  # newest file of migrations/versions; a test holds that
 SQLITE_APPLICATION = 0x48554C4C  # in the file's header: it is a store of ours
 _STEPS = Path(__file__).parent / "migrations"
 

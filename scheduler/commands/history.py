@@ -8,12 +8,16 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from scheduler.commands.common import plural, table
-from scheduler.commands.memory import kept_store_options, shown_time, store_address
+from scheduler.commands.memory import (
+    kept_store_options,
+    shown_time,
+    store_address,
+    store_zone,
+)
 
 if TYPE_CHECKING:
     from models.store.history import OrderEvent
     from models.store.log import Entry
-    from models.store.transactions import Store
 
 MOST_NAMED = 4
 
@@ -43,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps(rows))
         return 0
-    zone = _zone(store)
+    zone = store_zone(store)
     shown = [
         (_time(one["at"], zone), one["who"], one["what"], one["why"]) for one in rows
     ]
@@ -54,14 +58,6 @@ def run(args: argparse.Namespace) -> int:
 
 def _time(at: str, zone: str) -> str:
     return shown_time(datetime.fromisoformat(at), zone)
-
-
-def _zone(store: Store) -> str:
-    """The yard's time zone; an empty store has none."""
-    from models.store.loads import current
-
-    loaded = current(store).loaded
-    return "UTC" if loaded is None else loaded.yard.yard.time_zone
 
 
 def _of_order(one: OrderEvent) -> dict[str, Any]:
@@ -112,6 +108,8 @@ def _told(one: Entry) -> str:
         boats = plural(told["boats"], "boat")
         figure = f"x {told['factor']:.2f} from {boats}"
         return f"standard of {told['step']}, {figure}: {told['verdict']}"
+    if one.action == "stop":
+        return f"job {told['job']} of {told['of']}: asked to stop"
     if one.action == "user":
         state = f"role {told['role']}" if told["active"] else "ended"
         return f"user {told['user']}: {state}"

@@ -14,6 +14,7 @@ from scheduler.commands.common import DEFAULT_YARD
 
 if TYPE_CHECKING:
     from models.store.log import Author
+    from models.store.transactions import Store
 
 STORE_FILE = "yard.db"
 
@@ -36,12 +37,17 @@ def kept_store_options(parser: argparse.ArgumentParser) -> None:
     store_option(parser)
 
 
-def why_option(parser: argparse.ArgumentParser) -> None:
-    """Add --why and --by."""
+def by_option(parser: argparse.ArgumentParser) -> None:
+    """Add --by."""
     parser.add_argument(
         "--by", type=sentence, default="", metavar="NAME",
         help="who does it, as `hullpace user` knows them (default your account)",
     )  # fmt: skip
+
+
+def why_option(parser: argparse.ArgumentParser) -> None:
+    """Add --by and --why."""
+    by_option(parser)
     parser.add_argument(
         "--why", type=sentence, default="", metavar="TEXT",
         help="the reason, kept in the log",
@@ -72,6 +78,14 @@ def author(args: argparse.Namespace) -> Author:
 def shown_time(at: datetime, zone_name: str) -> str:
     """An instant on the yard's clock, to the minute."""
     return at.astimezone(ZoneInfo(zone_name)).strftime("%Y-%m-%d %H:%M")
+
+
+def store_zone(store: Store) -> str:
+    """The yard's time zone; an empty store has none."""
+    from models.store.loads import current
+
+    loaded = current(store).loaded
+    return "UTC" if loaded is None else loaded.yard.yard.time_zone
 
 
 def _user() -> str:

@@ -15,6 +15,8 @@ from scheduler.commands.common import (
     program,
     yard_options,
 )
+from scheduler.commands.job import kept_job
+from scheduler.commands.memory import by_option
 from scheduler.commands.plan_sources import read_source, store_options
 from scheduler.commands.progress import ProgressLine, stop_on_interrupt
 
@@ -41,6 +43,7 @@ def register(subparsers: Any) -> None:
         help="open no window of overtime but those that pins or a committed plan need",
     )  # fmt: skip
     store_options(parser)
+    by_option(parser)
     parser.add_argument(
         "--out", type=Path, default=Path("build"), metavar="DIR",
         help="folder of plan.json (default build)",
@@ -72,11 +75,17 @@ def run(args: argparse.Namespace) -> int:
         overtime=not args.no_overtime,
     )
     args.out.mkdir(parents=True, exist_ok=True)
-    with stop_on_interrupt() as stop, ProgressLine() as line:
+    path = args.out / "plan.json"
+    with (
+        stop_on_interrupt() as stop,
+        ProgressLine() as line,
+        kept_job(args, source.store, stop, line.words) as job,
+    ):
         find = rearrange_if_worth_it if args.rearrange else make_plan
         outcome = find(book, request, report=line.report, should_stop=stop.is_set)
-    path = args.out / "plan.json"
-    write_plan(outcome.plan, path)
+        write_plan(outcome.plan, path)
+        if job is not None:
+            job.keep_plan(outcome.plan, path)
     causes = () if committed is None else causes_of(committed, outcome.plan)
     if args.json:
         moves = cause_objects(causes)

@@ -18,6 +18,7 @@ from scheduler.commands.memory import shown_time
 
 if TYPE_CHECKING:
     from models.orders import Book
+    from models.store.transactions import Store
     from scheduler.plan import Plan
     from scheduler.replanning import Memory
 
@@ -29,6 +30,7 @@ class Source:
     book: Book
     committed: Plan | None
     lines: tuple[str, ...] = ()
+    store: Store | None = None
 
 
 def store_options(parser: argparse.ArgumentParser) -> None:
@@ -70,7 +72,7 @@ def read_source(args: argparse.Namespace) -> Source:
     store = open_store(args.store)
     memory = recall_all(store, args.as_of)
     lines = (_line(memory, store.shown), *memory.failed_gates, "")
-    return Source(memory.book, memory.published, lines)
+    return Source(memory.book, memory.published, lines, store)
 
 
 def _line(memory: Memory, address: str) -> str:

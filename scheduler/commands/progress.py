@@ -55,17 +55,20 @@ class ProgressLine:
     def text(self) -> str:
         """The line as it would be shown now."""
         seconds = f"{time.monotonic() - self._began:.0f} s"
+        if self._last is None:
+            return f"getting ready, {seconds} (the first run compiles the inner loops)"
+        return f"{self.words()}, {seconds}; Ctrl-C keeps the best"
+
+    def words(self) -> str:
+        """What is done now and the best so far; nothing before the search reports."""
         last = self._last
         if last is None:
-            return f"getting ready, {seconds} (the first run compiles the inner loops)"
+            return ""
         if last.share < 1.0:
             doing = f"{PHASES.get(last.phase, last.phase)} {last.share * 100:.0f} %"
         else:
             doing = "improving and proving"
-        return (
-            f"{doing}, {seconds}: {last.tardiness} weighted late days (bound "
-            f"{last.bound}); Ctrl-C keeps the best"
-        )
+        return f"{doing}: {last.tardiness} weighted late days (bound {last.bound})"
 
     def _beat(self) -> None:
         while not self._ended.wait(BEAT_SECONDS):

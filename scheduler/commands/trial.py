@@ -7,9 +7,21 @@ import json
 import sys
 from typing import TYPE_CHECKING, Any
 
-from scheduler.commands.common import budget_options, read_book, table, yard_options
+from models.errors import UsageError
+from scheduler.commands.common import (
+    DEFAULT_YARD,
+    budget_options,
+    read_book,
+    table,
+    yard_options,
+)
+from scheduler.commands.job import kept_job
+from scheduler.commands.memory import by_option
+from scheduler.commands.progress import stop_on_interrupt
 
 if TYPE_CHECKING:
+    from models.orders import Book
+    from models.store.transactions import Store
     from scheduler.trial import TrialResult
 
 
@@ -27,6 +39,11 @@ def register(subparsers: Any) -> None:
         "--goal", choices=("late-days", "last-finish"), default="late-days",
         help="what plans of both arms are made for (default late-days)",
     )  # fmt: skip
+    parser.add_argument(
+        "--store", metavar="URL",
+        help="try it on what was loaded, from what the floor recorded",
+    )  # fmt: skip
+    by_option(parser)
     parser.add_argument("--json", action="store_true")
     parser.set_defaults(run=run)
 
@@ -36,21 +53,40 @@ def run(args: argparse.Namespace) -> int:
     from scheduler.searching.search import Budget
     from scheduler.trial import run_trial
 
+    said = ""
+
     def tell(text: str) -> None:
+        nonlocal said
+        said = text
         if sys.stderr.isatty():
             print(f"\r\033[K{text}", end="", file=sys.stderr, flush=True)
 
+    book, store = _book(args)
     budget = Budget(None if args.work else args.seconds, args.work)
-    result = run_trial(
-        read_book(args), args.add, budget, goal=args.goal, workers=args.workers,
-        tell=tell,
-    )  # fmt: skip
+    with stop_on_interrupt() as stop, kept_job(args, store, stop, lambda: said):
+        result = run_trial(
+            book, args.add, budget, goal=args.goal, workers=args.workers, tell=tell,
+            should_stop=stop.is_set,
+        )  # fmt: skip
     tell("")
     if args.json:
         print(json.dumps(_as_object(result)))
     else:
         print("\n".join(_report(result)))
     return 0
+
+
+def _book(args: argparse.Namespace) -> tuple[Book, Store | None]:
+    """The book of files, or the one of a store as it is true now."""
+    if args.store is None:
+        return read_book(args), None
+    if args.orders or args.yard != DEFAULT_YARD:
+        raise UsageError("--store holds the yard and its orders: leave out --yard")
+    from models.store.transactions import open_store
+    from scheduler.replanning import recall_all
+
+    store = open_store(args.store)
+    return recall_all(store).book, store
 
 
 def _report(result: TrialResult) -> list[str]:

@@ -16,6 +16,7 @@ from models.loading import load_book
 from models.loading.floor_entries import Draft
 from models.recording.entries import FloorEntry
 from models.store.documents import Loaded, OrderRecord, from_book
+from models.store.jobs import begin
 from models.store.loads import load
 from models.store.log import Author
 from models.store.plans import publish
@@ -137,6 +138,7 @@ def full(recorded: Store) -> Store:
     """A store with a row in every table."""
     reserved(recorded, "R-1")
     keep_user(recorded, ANN.who, "owner", ANN, None)
+    begin(recorded, "plan", {"seconds": "20"}, ANN)
     return recorded
 
 

@@ -30,6 +30,7 @@ def test_a_restore_leaves_a_gap(loaded: Store) -> None:
             "floor_entries": 0,
             "standards": 0,
             "reservations": 0,
+            "jobs": 0,
         },
         {
             "loads": 9,
@@ -37,6 +38,7 @@ def test_a_restore_leaves_a_gap(loaded: Store) -> None:
             "floor_entries": 7,
             "standards": 2,
             "reservations": 3,
+            "jobs": 8,
         },
     ):
         details = {"entries": 1, "replaced": 1, "numbers": numbers}

@@ -36,6 +36,8 @@ def test_a_store_in_use_is_sound(published: Store) -> None:
         ("reservations", "UPDATE reservations SET content = '{}'", "Reservation"),
         ("reservations", "DELETE FROM reservations", "reservations do not agree"),
         ("standards", "UPDATE standards SET content = '{}'", "on a standard"),
+        ("jobs", "UPDATE jobs SET content = '{}'", "Job 1 is not"),
+        ("jobs", "UPDATE jobs SET version = 2", "Job 1 has no version 1"),
         ("plans", "UPDATE plans SET content = {blob}", "Plan "),
         ("publications", "DELETE FROM publications", "publications do not agree"),
     ],

@@ -31,3 +31,11 @@ def test_what_cannot_be_added(hullpace: Hullpace, yard: Path, what: str) -> None
     ran = hullpace("trial", "--yard", yard, "--work", "10", "--add", what)
     assert ran.code == 2
     assert len(ran.err.splitlines()) == 1
+
+
+def test_a_store_is_instead_of_files(hullpace: Hullpace, yard: Path) -> None:
+    """Either one or the other is tried."""
+    add = ("--add", "hull-mold:skiff-16")
+    ran = hullpace("trial", "--yard", yard, "--store", yard / "yard.db", *add)
+    assert ran.code == 2
+    assert "leave out --yard" in ran.err
