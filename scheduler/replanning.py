@@ -13,10 +13,10 @@ from models.recording.facts import with_facts
 from models.recording.gates import failed_gates
 from models.routing import route
 from models.store.decisions import book_in_force
+from models.store.floor_entries import read_records
 from models.store.known_entries import entries_source
 from models.store.loads import read_state
 from models.store.plans import Publication, newest, read_document
-from models.store.records import read_records
 from models.store.reservations import (
     Seen,
     quoted_beside,

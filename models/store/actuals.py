@@ -12,8 +12,8 @@ from models.errors import UsageError
 from models.recording.entries import FloorEntry, standing
 from models.store.decisions import read_decisions
 from models.store.documents import to_book
+from models.store.floor_entries import read_records
 from models.store.loads import read_gone, read_state
-from models.store.records import read_records
 from models.store.transactions import Store, read
 
 

@@ -24,6 +24,7 @@ from models.routing import route
 from models.store.changes import CHANGED, WITHDRAWN
 from models.store.decisions import book_in_force
 from models.store.documents import Loaded, OrderRecord, digest, to_book, to_text
+from models.store.floor_entries import read_records
 from models.store.loads import (
     newest_versions,
     read_state,
@@ -32,7 +33,6 @@ from models.store.loads import (
 )
 from models.store.log import Author, append
 from models.store.numbering import next_number
-from models.store.records import read_records
 from models.store.reservations import with_reservations
 from models.store.schema import loads, order_versions
 from models.store.transactions import Store, read, write

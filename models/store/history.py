@@ -14,8 +14,8 @@ from models.loading.faults import one_of
 from models.recording.entries import FloorEntry
 from models.store.changes import ADDED, WITHDRAWN, order_details
 from models.store.documents import OrderRecord, from_text
+from models.store.floor_entries import warnings_in
 from models.store.plans import publications_of, read_document
-from models.store.records import warnings_in
 from models.store.schema import floor_entries, loads, log, order_versions
 from models.store.transactions import Store, read
 

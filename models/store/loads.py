@@ -27,6 +27,7 @@ from models.store.documents import (
     from_text,
     to_text,
 )
+from models.store.dropped import refuse_dropped
 from models.store.log import Author, append
 from models.store.numbering import next_number
 from models.store.schema import (
@@ -94,6 +95,8 @@ def load(store: Store, files: Loaded, author: Author, after: int | None) -> Load
         If something that would be changed has changed since `after`.
     ChangeRefused
         If options or graphics change of an order on which the floor has recorded work.
+    DataFaults
+        If the files lack a boat with a part in a mold.
     UsageError
         If the store has never seen the load `after`.
     """
@@ -108,6 +111,7 @@ def load(store: Store, files: Loaded, author: Author, after: int | None) -> Load
             return LoadResult(base, base.number, changes, True)
         touched = _touched(connection, base, changes)
         _refuse_begun(connection, base.loaded, kept, touched)
+        refuse_dropped(connection, base.loaded, kept)
         if touched and after is None:
             return LoadResult(base, base.number, changes, False)
         if after is not None:

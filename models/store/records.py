@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection
 
 from models.errors import DataFaults, Fault, Overtaken, UsageError
 from models.job_orders import work_orders
@@ -21,12 +20,13 @@ from models.recording.entries import WITHDRAW, FloorEntry, Key, Recorded, standi
 from models.recording.facts import by_step
 from models.recording.objection import Objection
 from models.store.decisions import book_in_force
-from models.store.documents import digest, from_text, to_text
+from models.store.documents import digest, to_text
+from models.store.floor_entries import read_records
 from models.store.loads import read_state
 from models.store.log import Author, append
 from models.store.numbering import next_number
 from models.store.plans import newest, read_document
-from models.store.schema import floor_entries, log
+from models.store.schema import floor_entries
 from models.store.transactions import Store, read, write
 
 _FURTHEST_AHEAD = timedelta(days=31)
@@ -89,42 +89,6 @@ def record(store: Store, drafts: Sequence[Draft], author: Author) -> RecordResul
 def records(store: Store) -> list[Recorded]:
     """Every entry ever written, in the order of its number."""
     return read(store, read_records)
-
-
-def read_records(connection: Connection) -> list[Recorded]:
-    """Every entry ever written, inside a transaction."""
-    joined = floor_entries.join(log, floor_entries.c.entry == log.c.entry)
-    query = select(
-        floor_entries, log.c.who, log.c.at, log.c.why, log.c.details
-    ).select_from(joined)
-    told: dict[int, dict[int, tuple[str, ...]]] = {}  # by entry of the log
-    return [
-        Recorded(
-            row.number,
-            from_text(FloorEntry, row.content),
-            row.corrects,
-            row.who,
-            datetime.fromisoformat(row.at),
-            row.why,
-            _warnings_once(told, row.entry, row.details).get(row.number, ()),
-        )
-        for row in connection.execute(query.order_by(floor_entries.c.number))
-    ]
-
-
-def _warnings_once(
-    told: dict[int, dict[int, tuple[str, ...]]], entry: int, details: str
-) -> dict[int, tuple[str, ...]]:
-    """The warnings of an entry of the log, read once: a file makes one of thousands."""
-    if entry not in told:
-        found = json.loads(details).get("warnings", {})
-        told[entry] = {int(number): tuple(rows) for number, rows in found.items()}
-    return told[entry]
-
-
-def warnings_in(details: str, number: int) -> tuple[str, ...]:
-    """The warnings of an entry in the details of the log."""
-    return tuple(json.loads(details).get("warnings", {}).get(str(number), ()))
 
 
 def _book(connection: Connection, store: Store) -> Book:

@@ -81,11 +81,17 @@ def run(args: argparse.Namespace) -> int:
 def _preview(address: str, book: Book) -> LoadResult:
     from models.store.changes import changes_between
     from models.store.documents import from_book
+    from models.store.dropped import refuse_dropped
     from models.store.loads import LoadResult, State, current, with_changed_work
-    from models.store.transactions import is_there, open_store
+    from models.store.transactions import is_there, open_store, read
 
-    state = current(open_store(address)) if is_there(address) else State(0, None)
-    files = with_changed_work(state.loaded, from_book(book))
+    state = State(0, None)
+    files = from_book(book)
+    if is_there(address):
+        store = open_store(address)
+        state = current(store)
+        files = with_changed_work(state.loaded, files)
+        read(store, lambda c: refuse_dropped(c, state.loaded, files))
     changes = changes_between(state.loaded, files)
     return LoadResult(state, state.number, changes, False)
 

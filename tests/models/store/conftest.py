@@ -34,6 +34,7 @@ BASE = Path(__file__).parents[3] / "demo_orders" / "broken" / "base"
 NOON = datetime(2026, 11, 30, 12, tzinfo=UTC)
 ANN = Author("ann", NOON, "the week's orders")
 BEN = Author("ben", NOON)
+CREW = ("LM-01", "LM-02", "LM-03")
 ON_TIME = {"finish": "2027-03-30", "proposed": "2027-04-06", "tardy_days": 0}
 
 
@@ -82,6 +83,19 @@ def draft(what: str, at: str, *, corrects: int | None = None, **more: Any) -> Dr
     when = datetime.fromisoformat(f"2027-03-01T{at}")
     entry = FloorEntry("B-1", "hull.laminate", what, when, **more)
     return Draft(entry, corrects, "floor.csv", "row 2")
+
+
+def demolded() -> list[Draft]:
+    """Entries that take the hull of B-1, laminated by March 1, out of its mold."""
+    begin, end = (
+        datetime.fromisoformat(f"2027-03-04T{hour}:00") for hour in ("06", "09")
+    )
+    step = ("B-1", "hull.demold")
+    entries = (
+        FloorEntry(*step, "start", begin, people=CREW),
+        FloorEntry(*step, "finish", end, hours=9.0),
+    )
+    return [Draft(one, None, "floor.csv", "row 3") for one in entries]
 
 
 def decision(verdict: str, factor: float, boats: int = 3) -> Decision:

@@ -15,7 +15,7 @@ from models.store.plans import publish
 from models.store.transactions import Store
 from tests.models.store.conftest import ANN, BEN, little_yard, with_order, without
 
-FIRST = min(little_yard().orders)
+FIRST = max(little_yard().orders)
 
 
 def dated(files: Loaded, finish: str, late: int) -> dict[str, Any]:

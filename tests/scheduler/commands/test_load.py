@@ -150,3 +150,19 @@ def test_a_template_can_be_loaded(
     assert (again.code, "is there already" in again.err) == (2, True)
     other = hullpace("load", "--yard", yard, "--template", tmp_path / "orders.csv")
     assert (other.code, "does not end in .xlsx" in other.err) == (2, True)
+
+
+def test_a_boat_in_its_mold_is_missed(hullpace: Hullpace, loaded: Path) -> None:
+    """A row that was forgotten is told of, already where changes are only shown."""
+    orders = loaded.parents[1] / "yard" / "orders.csv"
+    rows = orders.read_text("utf-8").splitlines(keepends=True)
+    orders.write_text("".join(row for row in rows if not row.startswith("B-1,")))
+    for name in ("in_hand.csv", "arrivals.csv"):
+        other = orders.with_name(name)
+        other.write_text(other.read_text("utf-8").splitlines(keepends=True)[0])
+    for words in ((), ("--dry-run",), ("--after", "1")):
+        ran = hullpace("load", "--yard", orders.parent, *words)
+        assert ran.code == 2
+        told, count = ran.err.splitlines()
+        assert told.startswith("the order book: order B-1: found no row, while its")
+        assert count == "1 fault; nothing was loaded."
