@@ -12,74 +12,42 @@ from __future__ import annotations
 import json
 import os
 import random
-import select
 import signal
 import sys
 import time
+from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
 from itertools import count
-from pathlib import Path
+from select import select as wait_for_any
 from typing import Any
 
-from models.actuals.decisions import Decision
-from models.change_order import Wish
+from sqlalchemy import select
+
 from models.loading import load_book
-from models.loading.floor_entries import Draft
-from models.recording.entries import FloorEntry
-from models.store.change_orders import accept_change
-from models.store.documents import Loaded, from_book
+from models.reservations import DECLINED
+from models.store.documents import from_book
 from models.store.loads import current, load
-from models.store.log import Author
+from models.store.log import entries
 from models.store.plans import history, publish, read_document, read_plan
-from models.store.records import record, records
-from models.store.reservations import (
-    read_reservations,
-    reservation_sources,
-    reserve,
-    seen_now,
-)
+from models.store.records import records
+from models.store.reservations import read_reservations, seen_now
+from models.store.schema import jobs
 from models.store.soundness import faults
-from models.store.standards import keep
-from models.store.transactions import Store, open_store, read, write
+from models.store.transactions import Store, open_store, read
+from models.store.users import keep_user, users_of
+from tests.crash.writers import (
+    ANN,
+    BASE,
+    CHANGED,
+    KIM,
+    ROLES,
+    WRITERS,
+    Seen,
+    marked,
+    plan_of,
+)
 
-BASE = Path(__file__).parents[2] / "demo_orders" / "broken" / "base"
-ANN = Author("ann", datetime(2026, 11, 30, 12, tzinfo=UTC))
-TODAY, MODEL = ANN.at.date(), "skiff-16"
 LONGEST_MS = 120.0
-KINDS = ("load", "publish", "record", "change", "reserve", "decide")
-MOST_ENTRIES = 150  # more only make the looking slow
-MOST_RESERVATIONS = 20
-WORKED_ON, CHANGED = "B-1", "B-2"
-FIRST_CHOICE, OTHER_CHOICE = "canvas-top", "hard-top"
-FIRST_ENTRY = datetime.fromisoformat("2027-03-01T07:00")
-
-
-@dataclass(frozen=True)
-class Seen:
-    """What the store holds: newest numbers of every kind, and marks.
-
-    `choice` is what a change order has made of the options of one boat.
-    """
-
-    load: int
-    load_mark: str
-    plan: int
-    plan_mark: str
-    entry: int
-    choice: str
-    reservation: int
-    decision: int
-
-
-def marked(files: Loaded, mark: str) -> Loaded:
-    """The same files with a mark on every order, so that half a load would show."""
-    orders = {
-        name: replace(one, order=replace(one.order, note=mark))
-        for name, one in files.orders.items()
-    }
-    return replace(files, orders=orders, sources={**files.sources, "orders.csv": mark})
 
 
 def look(store: Store) -> Seen:
@@ -99,8 +67,10 @@ def look(store: Store) -> Seen:
     choice = ";".join(state.loaded.orders[CHANGED].order.options)
     method = document["method"]
     numbers = read(store, seen_now)
-    for row in read(store, read_reservations):
+    kept = read(store, read_reservations)
+    for row in kept:
         assert read(store, lambda c, plan=row.plan: read_document(c, plan))
+    kim = users_of(store)[KIM]
     return Seen(
         state.number,
         marks.pop(),
@@ -109,35 +79,12 @@ def look(store: Store) -> Seen:
         len(known),
         choice,
         numbers.reservation,
+        bool(kept) and kept[-1].what == DECLINED,
         numbers.standard,
+        kim.version,
+        kim.role,
+        read(store, lambda c: len(list(c.execute(select(jobs.c.version))))),
     )
-
-
-def plan_of(files: Loaded, mark: str) -> dict[str, Any]:
-    """Something the size of a small plan file, made from these files."""
-    orders = [{"order": name} for name in files.orders]
-    return {
-        "inputs": files.sources,
-        "method": mark,
-        "problem": {
-            "time_zone": "America/New_York",
-            "frozen_until": "2027-03-08T00:00-05:00",
-        },
-        "answer": {"orders": orders, "operations": list(range(2000))},
-    }
-
-
-def entry_of(number: int) -> Draft:
-    """An entry that no other is like: an hour of the laminate, and hours left."""
-    at = FIRST_ENTRY + timedelta(minutes=number)
-    hours = {"hours": 1.0, "remaining_hours": 4.0}
-    entry = FloorEntry(WORKED_ON, "hull.laminate", "hours", at, **hours)
-    return Draft(entry, None, "", "")
-
-
-def wish_of(choice: str) -> Wish:
-    """A boat's graphics as they are, its options as said."""
-    return Wish(tuple(filter(None, choice.split(";"))), "sweep")
 
 
 def write_on(address: str, seed: int, acknowledge: Callable[[Seen], None]) -> None:
@@ -147,41 +94,8 @@ def write_on(address: str, seed: int, acknowledge: Callable[[Seen], None]) -> No
     base = from_book(load_book(BASE))
     acknowledge(seen)
     for number in count(1):
-        mark = f"{seed}-{number}"
-        kind = KINDS[(seed + number) % len(KINDS)]  # so that each comes first
-        if kind == "load":
-            files = marked(base, mark)
-            done = load(store, files, ANN, seen.load)
-            seen = replace(seen, load=done.number, load_mark=mark, choice=FIRST_CHOICE)
-        elif kind == "publish":
-            held = current(store).loaded
-            assert held is not None
-            plan = plan_of(held, mark)
-            reserved = read(store, lambda c: reservation_sources(c, ANN.at))
-            plan["inputs"] = {**plan["inputs"], **reserved}
-            kept = publish(store, plan, ANN, seen.plan, seen.entry)
-            seen = replace(seen, plan=kept.number, plan_mark=mark)
-        elif kind == "record" and seen.entry < MOST_ENTRIES:
-            (entry,) = record(store, [entry_of(seen.entry + 1)], ANN).numbers
-            seen = replace(seen, entry=entry)
-        elif kind == "reserve" and seen.reservation < MOST_RESERVATIONS:
-            order = replace(
-                base.orders[CHANGED].order, order=f"R-{mark}", reserved_until=TODAY
-            )
-            document, now = plan_of(base, mark), read(store, seen_now)
-            new = reserve(store, order, TODAY, document, now, ANN)
-            seen = replace(seen, reservation=new)
-        elif kind == "decide":
-            made = Decision(MODEL, "hull.demold", "refused", 1.2, number, 0.1, mark)
-            new = write(store, lambda c, made=made: keep(c, made, ANN))
-            seen = replace(seen, decision=new)
-        elif kind == "change":
-            choice = FIRST_CHOICE if seen.choice == OTHER_CHOICE else OTHER_CHOICE
-            wish = wish_of(choice)
-            new = accept_change(
-                store, CHANGED, lambda _, wish=wish: wish, ANN, seen.load
-            )
-            seen = replace(seen, load=new, choice=choice)
+        writer = WRITERS[(seed + number) % len(WRITERS)]  # so that each comes first
+        seen = writer(store, seen, f"{seed}-{number}", base)
         acknowledge(seen)
 
 
@@ -200,7 +114,7 @@ def kill_once(address: str, seed: int, pause_ms: float) -> tuple[Seen, int]:
     os.close(writer)
     text = b""
     while b"\n" not in text:  # it has begun
-        ready, _, _ = select.select([reader], [], [], 60)
+        ready, _, _ = wait_for_any([reader], [], [], 60)
         chunk = os.read(reader, 4096) if ready else b""
         assert chunk, "the writer ended by itself"
         text += chunk
@@ -222,13 +136,17 @@ def _tell(writer: int, seen: Seen) -> None:
 
 def check_after(told: Seen, seen: Seen) -> int:
     """What was told of is there; at most one change more, kept and not yet told of."""
-    numbers = ("load", "plan", "entry", "reservation", "decision")
+    numbers = ("load", "plan", "entry", "reservation", "decision", "user", "job")
     more = sum(getattr(seen, name) - getattr(told, name) for name in numbers)
     assert more in {0, 1}, f"told of {told}, found {seen}"
     if seen.load == told.load:
         assert (seen.load_mark, seen.choice) == (told.load_mark, told.choice)
     if seen.plan == told.plan:
         assert seen.plan_mark == told.plan_mark
+    if seen.reservation == told.reservation:
+        assert seen.declined == told.declined
+    if seen.user == told.user:
+        assert seen.role == told.role
     return more
 
 
@@ -238,6 +156,8 @@ def run(address: str, seed: int, kills: int) -> dict[str, Any]:
     files = marked(from_book(load_book(BASE)), "first")
     load(store, files, ANN, None)
     publish(store, plan_of(files, "first"), ANN, None)
+    keep_user(store, ANN.who, "owner", ANN, None)
+    keep_user(store, KIM, ROLES[0], ANN, None)
     draw = random.Random(seed)
     kept, untold = 0, 0
     for number in range(kills):
@@ -250,6 +170,7 @@ def run(address: str, seed: int, kills: int) -> dict[str, Any]:
         "kills": kills,
         "acknowledged": kept,
         "kept_and_not_told": untold,
+        "actions": Counter(one.action for one in read(store, entries)),
         "in_the_end": look(store).__dict__,
     }
 

@@ -23,7 +23,7 @@ from models.store.loads import current, load
 from models.store.plans import publish, read_plan
 from models.store.soundness import faults
 from models.store.transactions import Store, open_store
-from tests.crash.killed import ANN, BASE, marked, plan_of
+from tests.crash.writers import ANN, BASE, marked, plan_of
 
 PROCESSES = 8
 LONGEST_SECONDS = 60

@@ -23,7 +23,7 @@ from models.store.plans import publish
 from models.store.reservations import Seen, read_reservations, reserve, seen_now
 from models.store.soundness import faults
 from models.store.transactions import Store, open_store, read
-from tests.crash.killed import ANN, BASE, plan_of
+from tests.crash.writers import ANN, BASE, plan_of
 
 PROCESSES = 8
 LONGEST_SECONDS = 60

@@ -17,11 +17,14 @@ from typing import Any
 
 import pytest
 
+from models.planning_jobs import BROKEN_OFF, SILENCE, state_at
 from models.store.backup import backup, restore
+from models.store.jobs import jobs_of
 from models.store.loads import current, load
 from models.store.log import entries
 from models.store.soundness import faults
 from models.store.transactions import is_there, open_store, read
+from models.users import ACTIONS
 from tests.crash.conftest import ROOT, Rig
 from tests.models.store.conftest import ANN, little_yard, with_order
 
@@ -46,10 +49,11 @@ def test_a_few_kills(rig: Rig, address: str) -> None:
 @pytest.mark.slow
 def test_a_thousand_kills(rig: Rig, address: str) -> None:
     """Not one of a thousand writers that were killed loses or halves a change."""
-    last = kill_many(rig, address, MANY)["in_the_end"]
-    # Every kind of writer was at work: the store began with a load and a plan.
-    assert min(last["load"], last["plan"]) > 1
-    assert min(last["entry"], last["reservation"], last["decision"]) > 0
+    actions = kill_many(rig, address, MANY)["actions"]
+    # Every kind of writer was at work: the store began with a load, a plan, two users.
+    begun = {"load": 1, "publish": 1, "user": 2}
+    assert actions.keys() == ACTIONS.keys() - {"restore"}
+    assert all(actions[one] > begun.get(one, 0) for one in actions)
 
 
 def killed_command(arguments: list[str], seconds: float) -> bool:
@@ -147,3 +151,22 @@ def test_a_killed_restore_is_whole_or_not_at_all(address: str, tmp_path: Path) -
 def test_many_killed_restores(address: str, tmp_path: Path) -> None:
     """As above, fifty times."""
     kill_restores(address, tmp_path, 50)
+
+
+def test_a_killed_plan_is_broken_off(address: str) -> None:
+    """Its job does not run for ever, and the store is as it was."""
+    store = open_store(address, create=True)
+    load(store, little_yard(), ANN, None)
+    process = subprocess.Popen(
+        [sys.executable, "-m", "scheduler", "plan", "--store", address],
+        cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    while not jobs_of(store) and process.poll() is None:
+        time.sleep(0.01)
+    process.send_signal(signal.SIGKILL)
+    assert process.wait() == -signal.SIGKILL
+    (job,) = jobs_of(store).values()
+    assert not job.is_over
+    assert state_at(job, job.seen + 2 * SILENCE) == BROKEN_OFF
+    assert faults(store) == []
+    assert current(store).loaded == little_yard()
