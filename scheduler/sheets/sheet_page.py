@@ -23,6 +23,7 @@ from scheduler.sheets.wording import (
     moment,
     release_texts,
     resting_text,
+    steps_of,
     times,
 )
 
@@ -51,11 +52,11 @@ def day_page(floor: Floor, sheets: Sequence[CrewSheet]) -> str:
 
 def _sheet(floor: Floor, sheet: CrewSheet) -> Iterable[str]:
     zone = floor.plan.problem.axis.zone_name
-    count = len(sheet.steps)
+    count, people = len(sheet.steps), len(sheet.people)
     told = [
-        f"{floor.names.yard}. {count} {'step' if count == 1 else 'steps'}, "
+        f"{floor.names.yard}. {steps_of(count)}, "
         f"{hours(sheet.day_hours)} labor-hours this day, "
-        f"{len(sheet.people)} people. Times in {zone}.",
+        f"{people} {'person' if people == 1 else 'people'}. Times in {zone}.",
         *(
             f"{one.resource} is {one.why} until {moment(floor, one.until)}."
             for one in sheet.closed
@@ -76,7 +77,8 @@ def _sheet(floor: Floor, sheet: CrewSheet) -> Iterable[str]:
         yield "<h2>Who is where</h2>"
         heads = (("Person", 18), ("Steps of this sheet, in order of time", 82))
         yield from table("", heads, _people(floor, sheet))
-    yield f'<p class="end">End of {escape(sheet.crew)}, {sheet.day}: {count} steps.</p>'
+    end = f"{escape(sheet.crew)}, {sheet.day}: {steps_of(count)}"
+    yield f'<p class="end">End of {end}.</p>'
 
 
 def _row(floor: Floor, step: Step) -> str:

@@ -23,6 +23,7 @@ from scheduler.sheets.wording import (
     hours,
     moment,
     release_texts,
+    steps_of,
 )
 
 if TYPE_CHECKING:
@@ -43,13 +44,12 @@ def traveller_page(floor: Floor, boat: Traveller) -> str:
     numbers = {one.operation: one.number for one in boat.stops}
     rows = (_row(floor, one, numbers) for one in boat.stops)
     steps = [(one.number, one.operation) for one in boat.stops if one.state != "done"]
-    count = len(boat.stops)
     body = [
         "<section>",
         *table(heading, HEADS, rows),
         f"<p><b>{escape(RELEASES_MOVE)}</b></p>",
         *caution_block(floor, steps),
-        f'<p class="end">End of {escape(boat.order)}: {count} steps.</p>',
+        f'<p class="end">End of {escape(boat.order)}: {steps_of(len(boat.stops))}.</p>',
         "</section>",
     ]
     return document(floor, title, body, kind="traveller")

@@ -56,6 +56,11 @@ def hours(count: float) -> str:
     return f"{count:.1f}".removesuffix(".0")
 
 
+def steps_of(count: int) -> str:
+    """A number of steps, in words."""
+    return f"{count} {'step' if count == 1 else 'steps'}"
+
+
 def release_texts(
     floor: Floor,
     operation: str,

@@ -82,6 +82,14 @@ def test_a_page_says_what_a_crew_needs() -> None:
     assert balanced(page)
 
 
+def test_one_of_a_kind_is_said_as_one() -> None:
+    pages = [page_of(small_floor(), date(2027, 3, day)) for day in range(15, 20)]
+    for page in pages:
+        assert not re.search(r"\b1 (people|steps)\b", page)
+    said = " ".join(pages)
+    assert re.search(r"\b1 person\b", said) or re.search(r"\b1 step\b", said)
+
+
 def test_a_page_asks_nobody_for_anything() -> None:
     """No script, no picture, no address; a policy forbids what is not there."""
     floor = small_floor()
