@@ -1,10 +1,11 @@
 """Service of molds after so many pulls: when one can end, and which ones a plan needs.
 
-A pull is one part in the mold, from the start of its preparation to the end of its
-demolding. A service takes open hours of a calendar, with nothing in the mold and no
-outage, and none of the yard's people. Between two services there are at most
-`service_every` pulls; a service is possible in every gap that is long enough, so a
-pull is in order where at most so many follow upon the last such gap.
+A pull is one part of a boat in the mold, from the start of its preparation to the end
+of its demolding; a repair keeps the mold as long, but is none. A service takes open
+hours of a calendar, with nothing in the mold and no outage, and none of the yard's
+people. Between two services there are at most `service_every` pulls; a service is
+possible in every gap that is long enough, so a pull is in order where at most so many
+follow upon the last such gap.
 """
 
 from __future__ import annotations
@@ -19,12 +20,17 @@ from models.calendars import open_ticks
 
 if TYPE_CHECKING:
     from scheduler.plan import Occupation
-    from scheduler.problem import Mold, Problem
+    from scheduler.problem import Mold, Order, Problem
 
 from scheduler.plan import Service
 
 NEVER = 2**30
 """A tick later than any on the axis."""
+
+
+def is_pull(order: Order) -> bool:
+    """Whether a mold that an order takes is pulled: repairs of the mold are not."""
+    return order.kind != "other"
 
 
 def service_ticks(mold: Mold, tick_minutes: int) -> int:
@@ -65,17 +71,18 @@ def _services_of(
 ) -> list[Service]:
     """Walk the pulls in order of time; the last gap that a service fits is taken."""
     ends = service_ends(problem, mold)
-    spans = [(one.start, one.finish, True) for one in occupations]
+    kept = {one.order for one in problem.orders if not is_pull(one)}
+    spans = [(one.start, one.finish, one.order not in kept) for one in occupations]
     spans += [(start, finish, False) for start, finish in mold.unavailable]
     out: list[Service] = []
     count, since_gap, free_from = mold.pulls, 0, 0
     gap: tuple[int, int] | None = None
-    for start, finish, is_pull in sorted(spans):
+    for start, finish, counts in sorted(spans):
         end = int(ends[min(free_from, problem.axis.ticks)])
         if end <= start:
             begin = int(np.searchsorted(ends, end, side="right")) - 1  # opening time
             gap, since_gap = (begin, end), 0
-        if is_pull:
+        if counts:
             if gap is not None and count + 1 > (mold.service_every or 0):
                 out.append(Service(mold.id, *gap))
                 count, gap = since_gap, None

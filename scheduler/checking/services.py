@@ -13,16 +13,20 @@ from scheduler.checking.shape import Row
 def check_services(doc: Document) -> Iterator[str]:
     """Yield services that are wrong, and pulls for which one was due before.
 
-    A pull is an occupation of the mold. One that is given, because its first operation
-    is done, begun, frozen or locked to a time, counts but stands where it is.
+    A pull is an occupation of the mold by a part of a boat: a repair keeps it as long,
+    but does not count. One that is given, because its first operation is done, begun,
+    frozen or locked to a time, counts but stands where it is.
     """
     pulls: dict[str, list[tuple[int, int, str, bool]]] = defaultdict(list)
+    repairs: dict[str, list[tuple[int, int, str, bool]]] = defaultdict(list)
     firsts = {(one["order"], one["part"]): one["mold_from"] for one in doc.parts}
     for row in doc.occupations:
         first = firsts.get((row["order"], row["part"]))
         given = doc.committed.get(first or "", {}).get("start") is not None
         by = f"{row['order']} {row['part']}"
-        pulls[row["resource"]].append((row["from"], row["to"], by, given))
+        other = doc.orders[row["order"]]["kind"] == "other"
+        stays = repairs if other else pulls
+        stays[row["resource"]].append((row["from"], row["to"], by, given))
     serviced: dict[str, list[Row]] = defaultdict(list)
     for row in doc.services:
         mold = doc.molds.get(row["mold"])
@@ -30,14 +34,15 @@ def check_services(doc: Document) -> Iterator[str]:
             yield f"Mold {row['mold']} is serviced, but needs no service."
             continue
         serviced[row["mold"]].append(row)
-        yield from _service(doc, mold, row, pulls[row["mold"]])
+        inside = [*pulls[row["mold"]], *repairs[row["mold"]]]
+        yield from _service(doc, mold, row, inside)
     for name, mold in doc.molds.items():
         if mold["service_every"] is not None:
             yield from _due(doc, mold, serviced[name], sorted(pulls[name]))
 
 
 def _service(
-    doc: Document, mold: Row, row: Row, pulls: list[tuple[int, int, str, bool]]
+    doc: Document, mold: Row, row: Row, stays: list[tuple[int, int, str, bool]]
 ) -> Iterator[str]:
     """Yield what is wrong with one service."""
     start, finish = row["from"], row["to"]
@@ -48,7 +53,7 @@ def _service(
     if worked * doc.clock.tick_minutes < mold["service_hours"] * 60 - 1e-6:
         hours = f"{mold['service_hours']:g} h"
         yield f"{where}, {doc.clock.hours(worked)} of open time, but needs {hours}."
-    for begin, end, by, _ in pulls:
+    for begin, end, by, _ in stays:
         if begin < finish and start < end:
             yield f"{where} with {by} in it."
     if Spans(mold["unavailable"]).first_overlap(start, finish) is not None:

@@ -137,6 +137,7 @@ class Arrays(Bundle):
     hold_least: I32  # ticks that it lasts at least
     hold_open: I8  # 1: begun by a fact, its end undecided
     hold_active: I8  # 0: over already
+    hold_pull: I8  # 1: a boat's part, which counts as a pull of its mold
     candidate_at: I32
     candidate_slot: I32
     begin_at: I32  # holds that begin with an operation

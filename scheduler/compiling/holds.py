@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from scheduler.servicing import is_pull
+
 if TYPE_CHECKING:
     from scheduler.problem import Committed, Part, Problem, Span
 
@@ -124,6 +126,9 @@ def compile_holds(
         "hold_least": _i32(least),
         "hold_open": np.array([hold.is_open for hold in holds], np.int8),
         "hold_active": np.array([hold.active for hold in holds], np.int8),
+        "hold_pull": np.array(
+            [is_pull(problem.orders[hold.boat]) for hold in holds], np.int8
+        ),
         "candidate_at": _offsets([hold.candidates for hold in holds]),
         "candidate_slot": _flat([hold.candidates for hold in holds]),
         "begin_at": _offsets(begin),

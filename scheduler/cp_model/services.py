@@ -35,7 +35,7 @@ class Node:
     begin: Moment | int
     end: Moment | int
     there: Literal
-    weight: int  # 1: a pull, 0: an outage
+    weight: int  # 1: a pull, 0: an outage or a repair
     binds: bool  # whether its start is to be decided, so that it can come too late
     span: tuple[int, int] | None  # by the hint, None where it is elsewhere
     serviced: Literal = False  # a service lies in the gap before it
@@ -47,9 +47,9 @@ def serviced_slots(a: Arrays, stays: list[Stay], standing: Standing) -> set[int]
     count: dict[int, int] = {}
     for stay in stays:
         for slot in stay.slots:
-            count[slot] = count.get(slot, 0) + 1
-    for slot, _ in standing.values():
-        count[slot] = count.get(slot, 0) + 1
+            count[slot] = count.get(slot, 0) + int(a.hold_pull[stay.hold])
+    for hold, (slot, _) in standing.items():
+        count[slot] = count.get(slot, 0) + int(a.hold_pull[hold])
     return {
         slot
         for slot, pulls in count.items()
@@ -103,16 +103,21 @@ def _nodes(
         span = None
         if hint is not None and hint.hold_slot[stay.hold] == slot:
             span = int(hint.hold_start[stay.hold]), int(hint.hold_finish[stay.hold])
-        free = a.binding[a.hold_from[stay.hold]] == FREE
-        nodes.append(Node(stay.begin, stay.end, there, 1, bool(free), span))
+        weight, binds = _as_pull(a, stay.hold)
+        nodes.append(Node(stay.begin, stay.end, there, weight, binds, span))
     for hold, (given, span) in standing.items():
         if given == slot:
-            free = a.binding[a.hold_from[hold]] == FREE
-            nodes.append(Node(*span, True, 1, bool(free), span))
+            nodes.append(Node(*span, True, *_as_pull(a, hold), span))
     for k in range(a.outage_at[slot], a.outage_at[slot + 1]):
         span = int(a.outage_from[k]), int(a.outage_to[k])
         nodes.append(Node(*span, True, 0, False, span))
     return nodes
+
+
+def _as_pull(a: Arrays, hold: int) -> tuple[int, bool]:
+    """Whether a hold counts as a pull, and whether it may be one too many."""
+    weight = int(a.hold_pull[hold])
+    return weight, bool(weight and a.binding[a.hold_from[hold]] == FREE)
 
 
 def _state(

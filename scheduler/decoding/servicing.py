@@ -2,7 +2,7 @@
 
 A slot's list has its occupations and outages in order of time. A gap between two of
 them that a service fits begins the count anew. Pulls that facts have begun count, but
-are never refused.
+are never refused; nor are repairs of the mold, which do not count.
 """
 
 from __future__ import annotations
@@ -16,6 +16,12 @@ from scheduler.decoding.placing import State
 def serviced_by(a: Arrays, slot: int, since: int) -> int:
     """When a service that may begin from a tick on has ended; FAR if never."""
     return int(a.service_end[a.slot_service[slot], min(since, a.ticks)])
+
+
+@inlined
+def counts_as(a: Arrays, hold: int) -> int:
+    """1 for an occupation that is a pull, 0 for an outage (-1) or a repair."""
+    return int(a.hold_pull[hold]) if hold >= 0 else 0
 
 
 @inlined
@@ -33,8 +39,7 @@ def pulls_before(a: Arrays, s: State, slot: int, place: int, start: int) -> int:
         if serviced_by(a, slot, gap_begin(s, slot, k)) <= until:
             return count
         if k > 0:
-            if s.taken_by[slot, k - 1] >= 0:
-                count += 1
+            count += counts_as(a, s.taken_by[slot, k - 1])
             until = s.taken_from[slot, k - 1]
     return int(count + a.slot_pulls[slot])
 
@@ -52,7 +57,7 @@ def pulls_fit(
         if serviced_by(a, slot, begin) <= s.taken_from[slot, k]:
             return True
         hold = s.taken_by[slot, k]
-        if hold >= 0:
+        if counts_as(a, hold):
             count += 1
             free = a.binding[a.hold_from[hold]] == FREE
             if count > a.slot_every[slot] and free:
@@ -68,8 +73,9 @@ def is_serviced(
     """Whether a hold can go before entry `place` of a slot, service included."""
     if a.slot_every[slot] == 0:
         return True
-    count = pulls_before(a, s, slot, place, start) + 1
-    if count > a.slot_every[slot] and a.binding[a.hold_from[hold]] == FREE:
+    own = counts_as(a, hold)
+    count = pulls_before(a, s, slot, place, start) + own
+    if own and count > a.slot_every[slot] and a.binding[a.hold_from[hold]] == FREE:
         return False
     return pulls_fit(a, s, slot, place, start + s.hold_need[hold], count)
 
@@ -102,7 +108,8 @@ def service_limit(a: Arrays, s: State, slot: int, place: int, limit: int) -> int
     if a.slot_every[slot] == 0 or place + 1 >= s.taken_count[slot]:
         return limit
     start = s.taken_from[slot, place]
-    count = pulls_before(a, s, slot, place, start) + 1
+    own = counts_as(a, s.taken_by[slot, place])
+    count = pulls_before(a, s, slot, place, start) + own
     if pulls_fit(a, s, slot, place + 1, int(FAR), count):
         return limit
     last = a.service_begin[a.slot_service[slot], min(limit, a.ticks)]

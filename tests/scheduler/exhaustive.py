@@ -17,7 +17,8 @@ from models.calendars import relieved, working_days
 from models.spans import Span
 from scheduler.problem import Calendar, Operation, Part, Person, Problem, Wait
 
-Slots = dict[tuple[str, int], list[Span]]
+Stay = tuple[Span, list[str], bool]  # from when to when, where, and if it is a pull
+Slots = dict[tuple[str, int], list[tuple[int, int, bool]]]
 
 
 class TooLarge(Exception):
@@ -267,12 +268,14 @@ class Exhaustive:
         return True
 
     def _has_slots(self, placed: dict[str, Placed]) -> bool:
-        stays: list[tuple[Span, list[str]]] = []
+        stays: list[Stay] = []
         for part in self.problem.parts:
             stays += self._stays(part, placed)
         room = {one.id: 1 for one in self.problem.molds}
         room |= {one.id: one.capacity for one in self.problem.places}
-        slots = {(name, n): [] for name, many in room.items() for n in range(many)}
+        slots: Slots = {
+            (name, n): [] for name, many in room.items() for n in range(many)
+        }
         return _pack(stays, slots, self._are_serviced)
 
     def _is_within_limits(self, placed: dict[str, Placed]) -> bool:
@@ -322,19 +325,18 @@ class Exhaustive:
             hours = mold.service_hours or 0
             need = -(-hours * 60 // self.problem.axis.tick_minutes)
             count, free = mold.pulls, self.problem.now
-            for begin, end in sorted(slots[mold.id, 0]):
+            for begin, end, is_pull in sorted(slots[mold.id, 0]):
                 if _count(calendar, free, begin) >= need:
                     count = 0
-                count, free = count + 1, max(free, end)
-                if count > mold.service_every:
+                count, free = count + is_pull, max(free, end)
+                if is_pull and count > mold.service_every:
                     return False
         return True
 
-    def _stays(
-        self, part: Part, placed: dict[str, Placed]
-    ) -> list[tuple[Span, list[str]]]:
-        model = self.orders[part.order].model
-        out = []
+    def _stays(self, part: Part, placed: dict[str, Placed]) -> list[Stay]:
+        order = self.orders[part.order]
+        model = order.model
+        out: list[Stay] = []
         if part.mold_from in placed and part.mold_to in placed:
             span = placed[part.mold_from].start, placed[part.mold_to].finish
             fitting = [
@@ -342,7 +344,7 @@ class Exhaustive:
                 for one in self.problem.molds
                 if one.part == part.part and model in one.models
             ]
-            out.append((span, fitting))
+            out.append((span, fitting, order.kind != "other"))
         if part.place_from in placed and part.place_to in placed:
             last = placed[part.place_to]
             until = last.finish if part.place_to_of == "end" else last.start
@@ -352,7 +354,7 @@ class Exhaustive:
                 if one.kind == part.place_kind
                 and (not one.models or model in one.models)
             ]
-            out.append(((placed[part.place_from].start, until), fitting))
+            out.append(((placed[part.place_from].start, until), fitting, False))
         return out
 
 
@@ -363,17 +365,17 @@ def _count(calendar: Calendar, begin: int, until: int) -> int:
 
 
 def _pack(
-    stays: list[tuple[Span, list[str]]],
+    stays: list[Stay],
     slots: Slots,
     are_serviced: Callable[[Slots], bool],
 ) -> bool:
     """Whether every stay finds a slot of its own for its whole span."""
     if not stays:
         return are_serviced(slots)
-    (begin, end), fitting = stays[0]
+    (begin, end), fitting, is_pull = stays[0]
     for (name, _), taken in slots.items():
-        if name in fitting and all(end <= a or b <= begin for a, b in taken):
-            taken.append((begin, end))
+        if name in fitting and all(end <= a or b <= begin for a, b, _ in taken):
+            taken.append((begin, end, is_pull))
             if _pack(stays[1:], slots, are_serviced):
                 taken.pop()
                 return True

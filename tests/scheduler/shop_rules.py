@@ -52,8 +52,15 @@ def cold_shop(problem: Problem, seed: int) -> Problem:
 
 
 def mold_service(problem: Problem, seed: int) -> Problem:
-    """Let every mold need service after a few pulls, some of them made already."""
-    random = Random(seed)
+    """Let every mold need service after a few pulls, some of them made already.
+
+    Some of the orders are repairs of a mold, which do not count.
+    """
+    random, kinds = Random(seed), Random(seed + 1)
+    orders = tuple(
+        replace(one, kind="other") if kinds.random() < 0.25 else one
+        for one in problem.orders
+    )
     molds = []
     for mold in problem.molds:
         every = random.randint(1, 3)
@@ -66,7 +73,7 @@ def mold_service(problem: Problem, seed: int) -> Problem:
                 service_calendar=random.choice(problem.calendars).id,
             )
         )
-    return replace(problem, molds=tuple(molds))
+    return replace(problem, molds=tuple(molds), orders=orders)
 
 
 def work_limits(problem: Problem, seed: int) -> Problem:

@@ -67,6 +67,23 @@ def test_a_service_is_put_off_as_long_as_it_can_be() -> None:
     )
 
 
+def test_a_repair_is_no_pull_but_no_gap_either() -> None:
+    """Three stays, one of them another job: no service before the fourth."""
+    problem = shop()
+    job = replace(problem.orders[0], order="J-1", kind="other")
+    problem = replace(problem, orders=(*problem.orders, job))
+    stays = pulls(
+        ("03-10 06:00", "03-12 10:00"),  # pull 2
+        ("03-12 10:00", "03-24 06:00"),  # the repair
+        ("03-24 06:00", "03-25 10:00"),  # would be the third
+    )
+    kept = [replace(one, order="J-1") if one.order == "B1" else one for one in stays]
+    assert plan_services(problem, kept[:2]) == ()
+    assert plan_services(problem, kept) == (
+        Service("D23-1", at("03-08 07:00"), at("03-09 08:00")),
+    )
+
+
 def test_a_gap_that_is_too_short_is_passed_over() -> None:
     """The service goes where it fits, even where it was not due yet."""
     occupations = pulls(("03-10 06:00", "03-12 10:00"), ("03-12 12:00", "03-18 10:00"))

@@ -150,11 +150,6 @@ def _check_mold(job: Job, line: Line, yard: YardScope) -> None:
     mold = molds.get(job.mold or "")
     if mold is None:
         return
-    if mold.service_every is not None:
-        # A repair would count as one of its pulls.
-        found = f"'{mold.id}', which has a service interval"
-        expected = "a mold without one (not planned yet; enter an outage instead)"
-        _fault(yard.log, line, "mold", found, expected)
     if job.model is not None and job.model not in mold.models:
         expected = one_of(job.model, mold.models, f"a model of {mold.id}")
         _fault(yard.log, line, "model", quoted(job.model), expected)

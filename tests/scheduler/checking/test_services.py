@@ -91,6 +91,20 @@ def test_the_plan_is_sound() -> None:
     assert check(serviced()) == []
 
 
+def test_a_repair_keeps_a_service_out_but_is_no_pull() -> None:
+    """With the first of two decks a repair, nothing is one pull too many."""
+    document = serviced()
+    change(document["problem"]["orders"][0], kind="other")
+    assert check(document) == []
+    document["answer"]["services"].clear()
+    assert check(document) == []
+    service = {"mold": "D23-1", "people": []}
+    service |= {"from": "2027-03-11T09:30-05:00", "to": "2027-03-11T10:00-05:00"}
+    document["answer"]["services"].append(service)
+    found_faults = check(document)
+    assert any("with B101 deck in it" in one for one in found_faults), found_faults
+
+
 def test_what_is_given_counts_but_is_not_refused() -> None:
     """A part that was in the mold before now may be one pull too many."""
     document = serviced()
