@@ -39,10 +39,10 @@ from models.recording.facts import (
     Step,
     after,
     first_progress,
-    in_hand_rows,
     progress_of,
+    rows_of,
     standard_hours,
-    with_facts,
+    with_rows,
 )
 from models.recording.gates import gate_objections
 from models.recording.in_the_yard import orders_in_the_yard
@@ -68,28 +68,37 @@ def objections(book: Book, entries: Sequence[FloorEntry]) -> list[Objection]:
     book = with_rework(book, entries)
     book = with_begun_reprep(book, ((one.order, one.operation) for one in entries))
     models = work_models(book)
-    routings = {one.order: route(models[one.order], one) for one in work_orders(book)}
-    found = list(_unknown(entries, routings))
+    begun = {one.order for one in entries} | {row.order for row in book.in_hand}
+    routings = {
+        one.order: route(models[one.order], one)
+        for one in work_orders(book)
+        if one.order in begun
+    }
+    found = list(_unknown(entries, routings, list(models)))
     unknown = {one.entry for one in found}
     entries = [one for one in entries if one not in unknown]
     found += [one for entry in entries for one in _of_entry(entry)]
-    found += _sequences(book, entries, routings)
-    rows = {(row.order, row.operation): row for row in in_hand_rows(book, entries)}
+    progress = progress_of(book, entries)
+    found += _sequences(book, progress)
+    rows = {(row.order, row.operation): row for row in rows_of(book, progress)}
     found += _waits(book, entries, routings, rows)
     found += gate_objections(entries, routings, rows)
     found += rework_objections(book, entries, routings)
     if len(found) == len(unknown):
-        found += _together(book, entries, routings)
+        now = with_rows(book, entries, rows.values())
+        found += _together(now, entries, routings)
     return found
 
 
 def _unknown(
-    entries: Sequence[FloorEntry], routings: Mapping[str, Routing]
+    entries: Sequence[FloorEntry],
+    routings: Mapping[str, Routing],
+    orders: Sequence[str],
 ) -> Iterator[Objection]:
     for one in entries:
         routing = routings.get(one.order)
         if routing is None:
-            expected = one_of(one.order, list(routings), "an order that was loaded")
+            expected = one_of(one.order, orders, "an order that was loaded")
             yield Objection(one, "order", quoted(one.order), expected)
             continue
         codes = [routed.code for routed in routing.operations]
@@ -117,13 +126,12 @@ def _of_entry(entry: FloorEntry) -> Iterator[Objection]:
 
 
 def _sequences(
-    book: Book, entries: Sequence[FloorEntry], routings: Mapping[str, Routing]
+    book: Book, found: Mapping[Step, tuple[Progress, list[FloorEntry]]]
 ) -> Iterator[Objection]:
     """Follow each operation from entry to entry."""
     before = {(row.order, row.operation): row for row in book.in_hand}
-    hours = standard_hours(book, {one.order for one in entries})
+    hours = standard_hours(book, {order for order, _ in found})
     held = _last_of_holds(book)
-    found = progress_of(book, entries)
     for step, (end, rows) in found.items():
         base = None if rows[0].what == START else before.get(step)
         now = first_progress(base, hours[step])
@@ -252,15 +260,14 @@ def _when(row: InHand | None, end: str) -> datetime | None:
 
 
 def _together(
-    book: Book, entries: Sequence[FloorEntry], routings: Mapping[str, Routing]
+    now: Book, entries: Sequence[FloorEntry], routings: Mapping[str, Routing]
 ) -> Iterator[Objection]:
     """Hold what entries come to against the checks of `in_hand.csv`."""
-    now = with_facts(book, entries)
     log = FaultLog()
     floor = Floor(
         YardScope(now.yard, "yard", log, NOTHING_LEFT_OUT),
         log,
-        frozenset(routings),
+        frozenset(one.order for one in work_orders(now)),
         work_models(now),
         routings,
     )

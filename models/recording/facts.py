@@ -144,8 +144,15 @@ def progress_of(
 
 def in_hand_rows(book: Book, entries: Sequence[FloorEntry]) -> tuple[InHand, ...]:
     """Work in hand: the book's rows, and in their place what the floor recorded."""
+    return rows_of(book, progress_of(book, entries))
+
+
+def rows_of(
+    book: Book, progress: Mapping[Step, tuple[Progress, list[FloorEntry]]]
+) -> tuple[InHand, ...]:
+    """The same, where it is known how far each operation is."""
     rows = {(row.order, row.operation): row for row in book.in_hand}
-    for (order, operation), (now, _) in progress_of(book, entries).items():
+    for (order, operation), (now, _) in progress.items():
         if now.state is None or now.started is None:
             continue
         is_done = now.state == DONE
@@ -169,8 +176,17 @@ def with_facts(book: Book, entries: Sequence[FloorEntry]) -> Book:
     own = [entry for entry in entries if entry.order in names]
     if not own:
         return book
-    day_after = max(entry.at for entry in own).date() + timedelta(days=1)
     book = with_rework(book, own)
     book = with_begun_reprep(book, ((one.order, one.operation) for one in own))
+    return with_rows(book, own, in_hand_rows(book, own))
+
+
+def with_rows(
+    book: Book, entries: Sequence[FloorEntry], rows: Iterable[InHand]
+) -> Book:
+    """The book with work in hand, planned from the day after the newest entry."""
+    if not entries:
+        return book
+    day_after = max(entry.at for entry in entries).date() + timedelta(days=1)
     yard = replace(book.yard, as_of=max(book.yard.as_of, day_after))
-    return replace(book, yard=yard, in_hand=in_hand_rows(book, own))
+    return replace(book, yard=yard, in_hand=tuple(rows))

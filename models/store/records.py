@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection
@@ -21,11 +20,16 @@ from models.recording.facts import by_step
 from models.recording.objection import Objection
 from models.store.decisions import book_in_force
 from models.store.documents import digest, to_text
-from models.store.floor_entries import read_records
+from models.store.floor_entries import (
+    orders_gone,
+    orders_told_of,
+    read_records,
+)
 from models.store.loads import read_state
 from models.store.log import Author, append
 from models.store.numbering import next_number
-from models.store.plans import newest, read_document
+from models.store.plan_outline import Outline, read_outline
+from models.store.plans import newest
 from models.store.schema import floor_entries
 from models.store.transactions import Store, read, write
 
@@ -69,8 +73,8 @@ def record(store: Store, drafts: Sequence[Draft], author: Author) -> RecordResul
     """
 
     def work(connection: Connection) -> RecordResult:
-        book = _book(connection, store)
-        known = read_records(connection)
+        book, orders = _concerned(connection, _book(connection, store), drafts)
+        known = read_records(connection, orders)
         number = next_number(connection, "floor_entries")
         sorter = _Sorter(known, number, author)
         sorter.take_all(drafts)
@@ -96,6 +100,21 @@ def _book(connection: Connection, store: Store) -> Book:
     if loaded is None:
         raise UsageError(f"nothing was loaded into {store.shown} yet: hullpace load")
     return book_in_force(connection, loaded)
+
+
+def _concerned(
+    connection: Connection, book: Book, drafts: Sequence[Draft]
+) -> tuple[Book, set[str]]:
+    """Orders whose entries matter to new ones, and the book without work of others.
+
+    Those are the orders told of, and all that may hold a mold or a place.
+    """
+    corrected = {one.corrects for one in drafts if one.corrects is not None}
+    told = {one.entry.order for one in drafts} | orders_told_of(connection, corrected)
+    gone = orders_gone(connection, book) - told
+    rows = tuple(row for row in book.in_hand if row.order not in gone)
+    orders = {one.order for one in work_orders(book)} - gone
+    return replace(book, in_hand=rows), orders | told
 
 
 class _Sorter:
@@ -207,14 +226,13 @@ def _plan_faults(connection: Connection, book: Book, sorter: _Sorter) -> list[Fa
     publication = newest(connection)
     if publication is None:
         raise UsageError("no plan was published yet: hullpace publish")
-    document = read_document(connection, publication.plan)
-    planned = {one["order"] for one in document["answer"]["orders"]}
+    plan = read_outline(connection, publication.plan)
     loaded = {one.order for one in work_orders(book)}
-    latest = _latest(document, sorter)
+    latest = _latest(plan, sorter)
     faults = []
     for row in sorter.new:
         draft, entry = sorter.origin[row.entry], row.entry
-        if entry.order in loaded - planned:
+        if entry.order in loaded - plan.orders:
             found = f"'{entry.order}', which plan {publication.number} does not have"
             expected = "an order of the published plan: plan and publish it first"
             faults.append(_fault(draft, "order", found, expected))
@@ -224,15 +242,14 @@ def _plan_faults(connection: Connection, book: Book, sorter: _Sorter) -> list[Fa
     return faults
 
 
-def _latest(document: dict[str, Any], sorter: _Sorter) -> datetime:
+def _latest(plan: Outline, sorter: _Sorter) -> datetime:
     """The latest local time to be believed.
 
     A plan may be for days to come, as the demo yard's is; so a month of it counts.
     """
-    zone = ZoneInfo(document["problem"]["time_zone"])
+    zone = ZoneInfo(plan.time_zone)
     created = sorter.author.at.astimezone(zone).replace(tzinfo=None)
-    frozen = datetime.fromisoformat(document["problem"]["frozen_until"])
-    return max(created, frozen.replace(tzinfo=None) + _FURTHEST_AHEAD)
+    return max(created, plan.frozen_until.replace(tzinfo=None) + _FURTHEST_AHEAD)
 
 
 def _told(one: Objection, sorter: _Sorter) -> Fault:

@@ -153,14 +153,18 @@ def check_people(
     floor: Floor,
 ) -> None:
     """Check that named people exist, have the skill and are not too many."""
-    known = {person.id: person.counts_for for person in floor.yard.yard.people}
+    if not people:
+        return
+    known = {person.id: person for person in floor.yard.yard.people}
     names = floor.yard.known("people", known)
     for name in people:
         if name not in names:
             expected = one_of(name, names, "a person of the yard")
             floor.fault(line, "people", quoted(name), expected)
-        elif step.skill is not None and step.skill not in known.get(
-            name, (step.skill,)
+        elif (
+            step.skill is not None
+            and name in known
+            and step.skill not in known[name].counts_for
         ):
             expected = f"people with the skill '{step.skill}'"
             floor.fault(line, "people", f"'{name}', who has not", expected)
