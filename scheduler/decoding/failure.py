@@ -27,10 +27,12 @@ CLASH = (
 )
 
 RUN_OUT = (
-    "if such a step was begun in time, record it; if not, the bond is no longer sure: "
+    "if such a step was begun in time, record it, and the end of the one before; if "
+    "not, the bond is no longer sure: "
     "follow the data sheet, and plan what it asks for as rework"
 )
 UNPIN = "pin it later in locks.csv or not at all, or record what has been done"
+BEGUN = ", which is begun"
 SHOWN = 3  # causes that one line names
 
 
@@ -59,8 +61,9 @@ def explain_failure(compilation: Compilation) -> str:
     last = compilation.problem.axis.local(a.ticks - 1).date().isoformat()
     if stuck:
         return (
-            f"no plan: {', '.join(stuck)} cannot be built by {last} even with the yard "
-            "empty; look for a skill, mold or place that is never free long enough"
+            f"no plan: {', '.join(stuck)} cannot be built by {last} even alone with "
+            "what is begun or pinned; look for a skill, mold or place that is never "
+            "free long enough"
         )
     return (
         f"no plan: each boat fits alone, but not all of them together by {last}; "
@@ -103,16 +106,16 @@ def early_pins(compilation: Compilation) -> list[str]:
 def missed_windows(compilation: Compilation) -> list[str]:
     """Say which maximum waits have run out since work that was done or is pinned.
 
-    The later step cannot come in time even if its boat had the yard for itself.
+    The later step cannot come in time even if its boat had the yard for itself. After
+    begun work that is not finished, a wait counts from the first end that it can have.
     """
     a, axis = compilation.arrays, compilation.problem.axis
     told = []
     for row, (wait, since, until) in enumerate(_waits_alone(compilation)):
         before, after = a.wait_before[row], a.wait_after[row]
         begun = a.binding[after] == STARTED and not a.wait_after_end[row]
-        counted = a.binding[before] in (DONE, PINNED) or (
-            a.binding[before] == STARTED and not a.wait_before_end[row]
-        )
+        counted = a.binding[before] in (DONE, PINNED, STARTED)
+        open_end = a.binding[before] == STARTED and a.wait_before_end[row]
         most = wait.kept_maximum_minutes
         if most is None or not counted or begun:
             continue
@@ -124,7 +127,8 @@ def missed_windows(compilation: Compilation) -> list[str]:
                 f"{wait.after} has to {_VERBS[wait.after_of]} by "
                 f"{axis.local(latest):%Y-%m-%d %H:%M}, at most "
                 f"{most / 60:g} h after the {wait.before_of} of "
-                f"{wait.before}, and cannot before {axis.local(until):%Y-%m-%d %H:%M}"
+                f"{wait.before}{BEGUN if open_end else ''}, and cannot before "
+                f"{axis.local(until):%Y-%m-%d %H:%M}"
             )
     return told
 

@@ -83,7 +83,7 @@ def refusal(folder: Path, file: str, old: str, new: str) -> str:
         make_plan(load_book(folder), Request(Budget(None, 20), workers=1))
     told = str(refused.value)
     assert "\n" not in told
-    assert "yard empty" not in told
+    assert "even alone" not in told
     return told
 
 
@@ -98,6 +98,20 @@ def test_a_window_that_cannot_be_kept_is_named(tmp_path: Path) -> None:
     )
     assert "B-1/hull.demold has to begin by 2027-03-02 11:30" in told
     assert "at most 100 h after the end of B-1/hull.gel_coat" in told
+    assert "record it" in told
+
+
+def test_a_window_after_begun_work_is_named(tmp_path: Path) -> None:
+    """It counts from the end that begun work can have at best."""
+    bond = '{ kind = "bond", before = "hull.laminate", after = "hull.demold"'
+    told = refusal(
+        tmp_path / "yard",
+        "boats/skiff-16.toml",
+        "waits = [\n",
+        f"waits = [\n  {bond}, max_hours = 40 }},\n",
+    )
+    assert "B-1/hull.demold has to begin by 2027-03-0" in told
+    assert "at most 40 h after the end of B-1/hull.laminate, which is begun" in told
     assert "record it" in told
 
 
