@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from scheduler.problem import Problem, Span, Stint
 
@@ -118,3 +119,30 @@ class Plan:
     budget: dict[str, float | int | None]
     inputs: dict[str, str]  # file name -> sha256
     method: str
+
+    def operations_later(self, ticks: int) -> dict[str, Planned]:
+        """Its operations, by id, on an axis that begins so many ticks earlier."""
+        known = self._operations_later.get(ticks)
+        if known is None:
+            rows = self.answer.operations
+            known = {one.operation: _later(one, ticks) for one in rows}
+            self._operations_later[ticks] = known
+        return known
+
+    @cached_property
+    def _operations_later(self) -> dict[int, dict[str, Planned]]:
+        """Those given before: a problem is built several times around one plan."""
+        return {}
+
+
+def _later(one: Planned, ticks: int) -> Planned:
+    return replace(
+        one,
+        start=one.start + ticks,
+        finish=one.finish + ticks,
+        segments=tuple((start + ticks, end + ticks) for start, end in one.segments),
+        people=tuple(
+            Stint(stint.person, stint.start + ticks, stint.finish + ticks)
+            for stint in one.people
+        ),
+    )

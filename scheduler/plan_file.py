@@ -64,9 +64,14 @@ def plan_from_json(data: dict[str, Any]) -> Plan:
     )
 
 
-def write_plan(plan: Plan, path: Path) -> None:
-    """Write a plan file whole or not at all (a temporary file, then a rename)."""
-    write_text(text_of(plan_to_json(plan)), path)
+def write_plan(plan: Plan, path: Path) -> dict[str, Any]:
+    """Write a plan file whole or not at all (a temporary file, then a rename).
+
+    Gives the objects of the file: of a large book they take seconds to make.
+    """
+    document = plan_to_json(plan)
+    write_text(text_of(document), path)
+    return document
 
 
 def text_of(document: dict[str, Any]) -> str:

@@ -112,26 +112,8 @@ def _shifted(problem: Problem, plan: Plan) -> dict[str, Planned]:
             f"the committed plan counts in steps of {old.tick_minutes} minutes and "
             f"the yard in steps of {new.tick_minutes}: plan without --committed"
         )
-    by = new.tick_floor(old.start)
-    answers = {one.operation: one for one in plan.answer.operations}
-    return {
-        one.id: _shift(answers[one.id], by)
-        for one in problem.operations
-        if one.id in answers
-    }
-
-
-def _shift(one: Planned, by: int) -> Planned:
-    return replace(
-        one,
-        start=one.start + by,
-        finish=one.finish + by,
-        segments=tuple((start + by, end + by) for start, end in one.segments),
-        people=tuple(
-            Stint(stint.person, stint.start + by, stint.finish + by)
-            for stint in one.people
-        ),
-    )
+    shifted = plan.operations_later(new.tick_floor(old.start))
+    return {one.id: shifted[one.id] for one in problem.operations if one.id in shifted}
 
 
 def _entry(one: Planned, operation: Operation, fact: Committed | None) -> Committed:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import argparse
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from models.errors import StoreFault
 from models.planning_jobs import DONE, FAILED, RUNNING, STOPPED
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from models.store.transactions import Store
-    from scheduler.plan import Plan
 
 ASK_SECONDS = 1.0
 ASKS_A_BEAT = 10  # after so many looks it says that it is alive
@@ -41,12 +40,11 @@ class Job:
         self._thread = threading.Thread(target=self._live, daemon=True)
         self._thread.start()
 
-    def keep_plan(self, plan: Plan, path: Path) -> None:
-        """Say which plan came of it, and where it was written."""
+    def keep_plan(self, document: Mapping[str, Any], path: Path) -> None:
+        """Say which plan came of it, by the objects of its file, and where that is."""
         from models.store.plans import plan_digest
-        from scheduler.plan_file import plan_to_json
 
-        self._result = plan_digest(plan_to_json(plan)), str(path)
+        self._result = plan_digest(document), str(path)
 
     def end(self, reason: str | None) -> None:
         """Say how it ended; `reason` is why it failed."""

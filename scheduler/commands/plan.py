@@ -83,9 +83,9 @@ def run(args: argparse.Namespace) -> int:
     ):
         find = rearrange_if_worth_it if args.rearrange else make_plan
         outcome = find(book, request, report=line.report, should_stop=stop.is_set)
-        write_plan(outcome.plan, path)
+        document = write_plan(outcome.plan, path)
         if job is not None:
-            job.keep_plan(outcome.plan, path)
+            job.keep_plan(document, path)
     causes = () if committed is None else causes_of(committed, outcome.plan)
     if args.json:
         moves = cause_objects(causes)

@@ -16,7 +16,7 @@ from models.standards import StepStandard
 from models.yard import Outage
 from scheduler.building.build import build_problem
 from scheduler.building.commitment import FOLLOWS, INSERTED, Standing, standing
-from scheduler.plan import Plan, Planned
+from scheduler.plan import Planned
 from scheduler.problem import Committed, Problem
 from tests.scheduler.one_by_one import OneByOne
 from tests.scheduler.small_book import (
@@ -359,7 +359,7 @@ def test_relieved_breaks_inside_one_go_work_are_no_objection() -> None:
     answers = tuple(
         through if one.operation == skin.id else one for one in PLAN.answer.operations
     )
-    plan = Plan(**{**PLAN.__dict__, "answer": replace(PLAN.answer, operations=answers)})
+    plan = replace(PLAN, answer=replace(PLAN.answer, operations=answers))
     assert "B1/skin" not in standing(problem, plan).moved
 
 
