@@ -76,11 +76,11 @@ def best_known(folder: Path) -> dict[str, int]:
     return known
 
 
-def measure(entry: Entry) -> dict[str, object]:
+def measure(entry: Entry, seed: int = 0) -> dict[str, object]:
     """Solve every instance of a set."""
     known, rows = best_known(entry.folder), []
     for path in sorted(entry.folder.glob(entry.pattern)):
-        effort = Effort(entry.seconds or None, entry.schedules or None)
+        effort = Effort(entry.seconds or None, entry.schedules or None, seed)
         began = time.perf_counter()
         result = solve_instance(read_instance(path), effort=effort)
         rows.append(
@@ -103,6 +103,7 @@ def measure(entry: Entry) -> dict[str, object]:
         "set": entry.pattern,
         "schedules": entry.schedules,
         "seconds": entry.seconds,
+        "seed": seed,
         "instances": len(rows),
         "average_above_best_known_per_cent": mean(above) if above else None,
         "date": datetime.now(UTC).date().isoformat(),
@@ -120,9 +121,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--pattern", default="*.rcp")
     parser.add_argument("--seconds", type=float, default=0.0)
     parser.add_argument("--schedules", type=int, default=1000)
+    parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--out", type=Path, required=True, metavar="FILE")
     args = parser.parse_args(arguments)
-    found = measure(Entry(args.folder, args.pattern, args.seconds, args.schedules))
+    entry = Entry(args.folder, args.pattern, args.seconds, args.schedules)
+    found = measure(entry, args.seed)
     args.out.parent.mkdir(parents=True, exist_ok=True)
     args.out.write_text(json.dumps(found, indent=1) + "\n", encoding="utf-8")
     return 0

@@ -2,25 +2,22 @@
 
 Moves of the yard's search mostly put an activity before one that it follows, which no
 list may. Here two lists are crossed so that what comes first in both comes first in the
-child, and every list keeps the order of activities. For the makespan each schedule is
-also decoded backward in time and forward again (justification, as in the literature on
-projects under resource limits); every pass counts as a schedule.
+child, and every list keeps the order of activities. For the makespan of activities
+that are all released at 0, `scheduler.classical.project_search` is better.
 """
 
 from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from scheduler.classical.instance import END, Instance, Project
-from scheduler.classical.problem_of import Goal, problem_of
+from scheduler.classical.instance import END
 from scheduler.classical.searching import decoded, tails
-from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.decoding.decoder import (
     VALUES,
     decode,
@@ -34,6 +31,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from scheduler.compiling.arrays import Arrays
+    from scheduler.compiling.compile import Compilation
     from scheduler.decoding.placing import Choices
     from scheduler.solution import Solution
 
@@ -47,8 +45,8 @@ PATIENCE = 12  # generations without a gain, then the population is drawn anew
 RANDOMNESS = 0.3  # of a first list: how far from the order by latest finish
 
 
-Decoder = Callable[["Ints"], tuple[int, "Ints", "Ints"]]
-"""From a list to its value, and to start and finish of each activity."""
+Decoder = Callable[["Ints"], tuple[int, "Ints"]]
+"""From a list to its value, and to the start of each activity."""
 
 
 @dataclass(frozen=True)
@@ -61,10 +59,9 @@ class Scored:
 
 @dataclass
 class _Passes:
-    """Decodes lists forward and backward, and counts."""
+    """Decodes lists, and counts."""
 
-    forward: Decoder
-    backward: Decoder | None
+    decoder: Decoder
     follows: NDArray[np.bool_]  # [activity, activity]: the second follows the first
     bound: int
     budget: Budget
@@ -83,40 +80,18 @@ class _Passes:
         return self.done > 0 and spent >= (self.budget.seconds or 0.0)
 
     def score(self, order: Ints) -> Scored:
-        """The schedule of a list, justified where that is possible."""
-        value, start, finish = self._pass(order)
+        """The schedule of a list, and the list of its starts."""
+        self.done += 1
+        value, start = self.decoder(order)
+        if self.best is None or value < self.best.value:
+            self.best = Scored(value, order.copy())
         if value == NO_PLAN:
             return Scored(value, order)
-        best = Scored(value, order[np.argsort(start[order], kind="stable")])
-        if self.backward is not None and not self.is_over:
-            late = order[np.argsort(finish[order], kind="stable")][::-1]
-            self.done += 1
-            value, _, ends = self.backward(late)
-            if value != NO_PLAN and not self.is_over:
-                # what ends last backward in time starts first forward
-                early = late[::-1]
-                again = early[np.argsort(-ends[early], kind="stable")]
-                value, start, _ = self._pass(again)
-                if value <= best.value:
-                    justified = again[np.argsort(start[again], kind="stable")]
-                    best = Scored(value, justified)
-        return best
-
-    def _pass(self, order: Ints) -> tuple[int, Ints, Ints]:
-        self.done += 1
-        found = self.forward(order)
-        if self.best is None or found[0] < self.best.value:
-            self.best = Scored(found[0], order.copy())
-        return found
+        return Scored(value, order[np.argsort(start[order], kind="stable")])
 
 
 def search_lists(
-    instance: Instance,
-    compilation: Compilation,
-    goal: Goal,
-    budget: Budget,
-    bound: int,
-    seed: int,
+    compilation: Compilation, budget: Budget, bound: int, seed: int
 ) -> tuple[Solution, int]:
     """The best plan found, and how many schedules were decoded for it.
 
@@ -125,25 +100,16 @@ def search_lists(
     again for a seed.
     """
     a = compilation.arrays
-    activities = np.array(
-        [
-            place
-            for place, name in enumerate(compilation.operations)
-            if not name.endswith(f"/{END}")
-        ]
-    )
-    passes = _Passes(
-        _decoder(a, activities), None, _follows(a, activities), bound, budget
-    )
-    if goal == "makespan" and all(one.release == 0 for one in instance.projects):
-        passes.backward = _mirror(instance, compilation, activities)
+    activities = activities_of(compilation)
+    passes = _Passes(_decoder(a, activities), _follows(a, activities), bound, budget)
     length = a.length[a.length_at[:-1]]
     rng = np.random.default_rng(np.random.SeedSequence(seed))
     passes.began = time.monotonic()
     while not passes.is_over:
         _evolve(passes, rng, (length - tails(a))[activities])
     assert passes.best is not None
-    return decoded(compilation, _choices(a, activities, passes.best.order)), passes.done
+    choices = choices_of(a, activities, passes.best.order)
+    return decoded(compilation, choices), passes.done
 
 
 def _evolve(passes: _Passes, rng: np.random.Generator, latest: Ints) -> None:
@@ -233,7 +199,17 @@ def _follows(a: Arrays, activities: Ints) -> NDArray[np.bool_]:
     return found
 
 
-def _choices(a: Arrays, activities: Ints, order: Ints) -> Choices:
+def activities_of(compilation: Compilation) -> Ints:
+    """The operations that are activities, not what closes projects."""
+    found = [
+        place
+        for place, name in enumerate(compilation.operations)
+        if not name.endswith(f"/{END}")
+    ]
+    return np.array(found)
+
+
+def choices_of(a: Arrays, activities: Ints, order: Ints) -> Choices:
     """A list as an order of orders: what closes projects stands behind it."""
     closing = np.setdiff1d(np.arange(len(a.boat_of)), activities)
     return new_choices(a, np.concatenate([activities[order], closing]))
@@ -245,37 +221,10 @@ def _decoder(a: Arrays, activities: Ints) -> Decoder:
     due = due_positions(a)
     warm_up(a, facts)
 
-    def run(order: Ints) -> tuple[int, Ints, Ints]:
-        choices = _choices(a, activities, order)
+    def run(order: Ints) -> tuple[int, Ints]:
+        choices = choices_of(a, activities, order)
         found = decode(a, facts, state, choices, due, value)
-        ends = state.finish[activities].astype(np.int64)
         starts = state.start[activities].astype(np.int64)
-        return int(value[0]) if found else NO_PLAN, starts, ends
+        return int(value[0]) if found else NO_PLAN, starts
 
     return run
-
-
-def _mirror(instance: Instance, compilation: Compilation, activities: Ints) -> Decoder:
-    """Decode lists backward in time: every activity before what it follows."""
-    projects = tuple(_reversed(one) for one in instance.projects)
-    latest = compilation.problem.axis.ticks - 1
-    problem = problem_of(replace(instance, projects=projects), latest=latest)
-    mirrored = compile_problem(problem)
-    names = [compilation.operations[place] for place in activities]
-    places = np.array([mirrored.index_of[name] for name in names])
-    return _decoder(mirrored.arrays, places)
-
-
-def _reversed(project: Project) -> Project:
-    """A project with every arc turned."""
-    before: list[list[int]] = [[] for _ in project.activities]
-    for place, one in enumerate(project.activities):
-        for after in one.followers:
-            before[after].append(place)
-    return replace(
-        project,
-        activities=tuple(
-            replace(one, followers=tuple(own))
-            for one, own in zip(project.activities, before, strict=True)
-        ),
-    )

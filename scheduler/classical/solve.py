@@ -21,6 +21,7 @@ from scheduler.classical.bounds import makespan_bound
 from scheduler.classical.instance import Instance
 from scheduler.classical.lists import search_lists
 from scheduler.classical.problem_of import Between, Goal, problem_of
+from scheduler.classical.project_search import search_projects
 from scheduler.classical.searching import first_plan, search_plan
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.cp_model.model import solve
@@ -145,10 +146,12 @@ def _search(
     effort: Effort,
     bound: int,
 ) -> tuple[Solution, int]:
-    """Lists where activities are placed one by one, else the search of a yard."""
+    """Activities placed one by one where that is allowed, else a yard's search."""
     budget, seed = Budget(None, effort.schedules), effort.seed
     if effort.schedules is None:
         budget = Budget(SEARCH_SHARE * (effort.seconds or 0.0))
     if between == "free":
-        return search_lists(instance, compilation, goal, budget, bound, seed)
+        if goal == "makespan" and all(one.release == 0 for one in instance.projects):
+            return search_projects(instance, compilation, budget, bound, seed)
+        return search_lists(compilation, budget, bound, seed)
     return search_plan(compilation, budget, bound, seed=seed, workers=effort.workers)
