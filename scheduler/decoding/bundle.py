@@ -96,6 +96,8 @@ def _compiled_type(hint: Any) -> types.Type:
     dimensions = 1
     if hasattr(hint, "__metadata__"):
         dimensions, hint = hint.__metadata__[0], hint.__origin__
+    if dimensions >= SLOTS:
+        raise TypeError(f"a bundle holds lists and tables, found {dimensions} extents")
     (scalar,) = get_args(get_args(hint)[1])
     return FieldArray(from_dtype(np.dtype(scalar)), dimensions, "C")
 

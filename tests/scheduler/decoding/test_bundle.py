@@ -91,3 +91,14 @@ def test_another_array_is_refused(wrong: NDArray[np.int32]) -> None:
     """Compiled code would misread it."""
     with pytest.raises(TypeError, match="list"):
         Inner(wrong)
+
+
+def test_more_extents_than_the_table_has_room_for_are_refused() -> None:
+    """Compiled code would read the next field as an extent."""
+
+    @dataclass(frozen=True, eq=False)
+    class Deep(Bundle):
+        blocks: Annotated[NDArray[np.int32], 3]
+
+    with pytest.raises(TypeError, match="found 3 extents"):
+        Deep(np.zeros((2, 2, 2), np.int32))
