@@ -24,8 +24,8 @@ def check_services(doc: Document) -> Iterator[str]:
         first = firsts.get((row["order"], row["part"]))
         given = doc.committed.get(first or "", {}).get("start") is not None
         by = f"{row['order']} {row['part']}"
-        other = doc.orders[row["order"]]["kind"] == "other"
-        stays = repairs if other else pulls
+        order = doc.orders.get(row["order"])  # one that is unknown is told elsewhere
+        stays = repairs if order and order["kind"] == "other" else pulls
         stays[row["resource"]].append((row["from"], row["to"], by, given))
     serviced: dict[str, list[Row]] = defaultdict(list)
     for row in doc.services:
