@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Sequence
 
+from models.boat import BoatModel
 from models.job_orders import work_models
 from models.orders import Book
 from models.recording.entries import FINISH, REWORK, START, FloorEntry
@@ -37,19 +38,17 @@ def orders_in_the_yard(book: Book, entries: Sequence[FloorEntry]) -> set[str]:
         for order, model in work_models(book).items()
         if order in begun
         and not all(
-            _has_ended(said, order, last, end)
-            for part in model.parts
-            for last, end in (
-                (part.mold_to, "end"),
-                (part.place_to, part.place_to_of),
-            )
-            if last is not None
+            (order, step, what) in said and (order, step, REWORK) not in said
+            for step, what in ends_of(model)
         )
     }
 
 
-def _has_ended(
-    said: Set[tuple[str, str, str]], order: str, operation: str, end: str
-) -> bool:
-    what = START if end == "start" else FINISH
-    return (order, operation, what) in said and (order, operation, REWORK) not in said
+def ends_of(model: BoatModel) -> set[tuple[str, str]]:
+    """The step, and what is said of it, when each part leaves its mold or place."""
+    return {
+        (step, START if end == "start" else FINISH)
+        for part in model.parts
+        for step, end in ((part.mold_to, "end"), (part.place_to, part.place_to_of))
+        if step is not None
+    }

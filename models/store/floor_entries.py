@@ -10,7 +10,8 @@ from sqlalchemy import ColumnElement, Connection, or_, select
 
 from models.job_orders import work_models
 from models.orders import Book
-from models.recording.entries import FINISH, REWORK, START, FloorEntry, Recorded
+from models.recording.entries import REWORK, FloorEntry, Recorded
+from models.recording.in_the_yard import ends_of
 from models.store.documents import from_text, to_text
 from models.store.schema import floor_entries, log
 
@@ -53,15 +54,7 @@ def orders_gone(connection: Connection, book: Book) -> set[str]:
     side: an order of which something was corrected or worked again is not among them.
     `models.recording.in_the_yard` then looks at the rest.
     """
-    ends = {
-        name: {
-            (last, START if end == "start" else FINISH)
-            for part in model.parts
-            for last, end in ((part.mold_to, "end"), (part.place_to, part.place_to_of))
-            if last is not None
-        }
-        for name, model in work_models(book).items()
-    }
+    ends = {name: ends_of(model) for name, model in work_models(book).items()}
     steps = {operation for own in ends.values() for operation, _ in own}
     asked = or_(
         floor_entries.c.corrects.is_not(None),
