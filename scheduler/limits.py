@@ -76,6 +76,7 @@ def _rooms(compilation: Compilation, mix: list[int]) -> list[Room]:
     empty.last_from[:] = -1
     empty.last_to[:] = 0
     empty.free[:] = a.kinds_free
+    empty.gone[:] = 0
     empty.least[:] = a.kinds_least
     empty.used[:] = 0
     held: dict[tuple[int, ...], float] = defaultdict(float)

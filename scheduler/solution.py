@@ -55,6 +55,6 @@ def snapshot(a: Arrays, s: State) -> Solution:
         hold_slot=s.hold_slot.copy(),
         hold_start=s.hold_start.copy(),
         hold_finish=hold_finish,
-        share=s.share.copy(),
+        share=s.share.T.copy(),
         values=tuple(int(one) for one in value),
     )

@@ -9,7 +9,7 @@ own on which break ticks are open).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,6 +39,14 @@ LANE_MOST = 2 ** (LANE_BITS - 1) - 1
 BY_DUE_DATES, BY_LAST_FINISH = 0, 1
 """What a plan is measured by first: weighted tardy days, or the tick it ends at."""
 
+MISSABLE, AGAIN, CLASHING, ROOMY, BEGINNING, ENDING, SPECIAL = 1, 2, 4, 8, 16, 32, 64
+"""Traits of an operation, so that most look-ups can be left out for most of them.
+
+A maximum wait may be missed with it; it may be placed again because one was; work that
+excludes it; room at stations; holds that begin, that end with it; a set-up or a slot
+to start in.
+"""
+
 FAR = np.int32(2**30)
 """Later than any tick."""
 
@@ -47,6 +55,7 @@ FAR = np.int32(2**30)
 class Arrays(Bundle):
     """Flat arrays of one problem; `_at` arrays are offsets of variable-length lists."""
 
+    constant: ClassVar[bool] = True  # written once, in Python
     ticks: int  # length of the reference axis
     now: int
     ticks_per_day: int
@@ -77,6 +86,7 @@ class Arrays(Bundle):
     length: I32  # worked ticks
     one_go: I8
     earliest: I32
+    traits: I8  # what must be looked at: bits, see above
     binding: I8  # FREE, DONE, STARTED, PINNED
     fixed_start: I32
     fixed_finish: I32
@@ -140,6 +150,7 @@ class Arrays(Bundle):
     hold_pull: I8  # 1: a boat's part, which counts as a pull of its mold
     candidate_at: I32
     candidate_slot: I32
+    candidate_row: I8  # 1: they are neighbors by number, none with a service
     begin_at: I32  # holds that begin with an operation
     begin_list: I32
     end_at: I32  # holds that end with an operation

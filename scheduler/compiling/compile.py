@@ -39,13 +39,15 @@ from scheduler.compiling.standing import (
     led_skills,
 )
 from scheduler.compiling.time_tables import Tracks, build_tracks, masks_of_people
+from scheduler.compiling.traits import find_traits
+from scheduler.compiling.waits import compile_waits
 from scheduler.cp_model.skill_subsets import unimplied_subsets
 from scheduler.overtime import stands_open, with_opened
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
 
-    from scheduler.problem import Committed, Operation, Order, Problem, Wait
+    from scheduler.problem import Committed, Operation, Order, Problem
 
 
 @dataclass(frozen=True)
@@ -134,6 +136,15 @@ def compile_problem(
         [(station_index[name], amount) for name, amount in one.demands]
         for one in operations
     ]
+    waits, missable, again = compile_waits(problem, index_of, tracks, binding)
+    listed = {
+        **waits,
+        **setups,
+        **compile_openings(problem),
+        **_clashes(problem, index_of),
+        **holds.arrays,
+        "demand_at": offsets(demands),
+    }
     track = _i32([tracks.of_operation(one) for one in operations])
     boat_of = _i32([boat_index[one.order] for one in operations])
     boat_fixed = _fixed_boats(boat_of, binding, fixed[1], len(boats))
@@ -169,12 +180,9 @@ def compile_problem(
         fixed_start=fixed[0],
         fixed_finish=fixed[1],
         fixed_crew=fixed[2],
-        **_waits(problem.waits, index_of, tracks, problem.axis.tick_minutes),
+        traits=find_traits(listed, missable, again),
+        **listed,
         **compile_cures(problem),
-        **setups,
-        **compile_openings(problem),
-        **_clashes(problem, index_of),
-        demand_at=offsets(demands),
         demand_station=flat([[name for name, _ in row] for row in demands]),
         demand_amount=flat([[amount for _, amount in row] for row in demands]),
         station_capacity=_i32(
@@ -186,7 +194,6 @@ def compile_problem(
         boat_weight=np.array([one.weight for one in problem.orders], np.int64),
         boat_fixed=boat_fixed,
         day_index=day_index,
-        **holds.arrays,
         **compile_services(problem, holds.arrays["slot_resource"]),
         **pack_people(skills, kinds, person_free, resting, tracks),
         **given_people(operations, committed, kinds, problem.axis.ticks),
@@ -300,39 +307,6 @@ def _count_leading(holds: dict[str, Any], boat_fixed: np.ndarray) -> int:
     """How many open boats hold a mold or place whose end is not decided."""
     boats = np.unique(holds["part_boat"][holds["hold_part"][holds["hold_open"] != 0]])
     return int((boat_fixed[boats] == 0).sum())
-
-
-def _waits(
-    waits: Sequence[Wait], index_of: dict[str, int], tracks: Tracks, tick: int
-) -> dict[str, Any]:
-    before = _i32([index_of[one.before] for one in waits])
-    after = _i32([index_of[one.after] for one in waits])
-    count = len(index_of)
-    by_after = np.argsort(after, kind="stable").astype(np.int32)
-    by_before = np.argsort(before, kind="stable").astype(np.int32)
-    places = np.arange(count + 1)
-    return {
-        "wait_at": _i32(np.searchsorted(after[by_after], places)),
-        "wait_list": by_after,
-        "successor_at": _i32(np.searchsorted(before[by_before], places)),
-        "successor_list": by_before,
-        "wait_before": before,
-        "wait_after": after,
-        "wait_before_end": np.array([w.before_of == "end" for w in waits], np.int8),
-        "wait_after_end": np.array([w.after_of == "end" for w in waits], np.int8),
-        "wait_min": _i32([-(-w.min_minutes // tick) for w in waits]),
-        "wait_max": _i32(
-            [-1 if (m := w.kept_maximum_minutes) is None else m // tick for w in waits]
-        ),
-        "wait_track": _i32(
-            [
-                tracks.of_calendar[w.calendar]
-                if w.clock == "work" and w.calendar
-                else -1
-                for w in waits
-            ]
-        ),
-    }
 
 
 def _clashes(problem: Problem, index_of: dict[str, int]) -> dict[str, Any]:

@@ -111,6 +111,12 @@ def compile_holds(
         minlength=len(slot_resource) or 1,
     )
     room = int(demand.max(initial=0)) + max((len(o) for o in outages), default=0) + 2
+    serviced = {
+        slot
+        for slot, resource in enumerate(slot_resource)
+        if resource < len(problem.molds)
+        and problem.molds[resource].service_every is not None
+    }
     arrays = {
         "part_boat": _i32(
             [boat_index[part.order] for part in problem.parts]
@@ -131,6 +137,9 @@ def compile_holds(
         ),
         "candidate_at": _offsets([hold.candidates for hold in holds]),
         "candidate_slot": _flat([hold.candidates for hold in holds]),
+        "candidate_row": np.array(
+            [_in_a_row(hold.candidates, serviced) for hold in holds], np.int8
+        ),
         "begin_at": _offsets(begin),
         "begin_list": _flat(begin),
         "end_at": _offsets(end),
@@ -148,6 +157,13 @@ def compile_holds(
         for hold in holds
     )
     return Holds(arrays, resources, parts)
+
+
+def _in_a_row(candidates: tuple[int, ...], serviced: set[int]) -> bool:
+    """Whether slots are neighbors by number, and no pulls of theirs are counted."""
+    first, count = min(candidates, default=0), len(candidates)
+    row = candidates == tuple(range(first, first + count))
+    return row and serviced.isdisjoint(candidates)
 
 
 def _slots(

@@ -8,7 +8,18 @@ grow, so this ends. A part stays in its mold until its place is free (blocking).
 
 from __future__ import annotations
 
-from scheduler.compiling.arrays import FAR, FREE, STARTED, Arrays
+from scheduler.compiling.arrays import (
+    AGAIN,
+    BEGINNING,
+    CLASHING,
+    ENDING,
+    FAR,
+    FREE,
+    MISSABLE,
+    SPECIAL,
+    STARTED,
+    Arrays,
+)
 from scheduler.decoding.holding import (
     begin_hold,
     best_slot,
@@ -19,15 +30,14 @@ from scheduler.decoding.holding import (
     reopen_hold,
 )
 from scheduler.decoding.kernel import inlined, kernel
+from scheduler.decoding.manning import man, take
 from scheduler.decoding.openings import opening_miss
 from scheduler.decoding.placing import (
     Choices,
     State,
     first_start,
-    man,
     operation_length,
     span_of,
-    take,
 )
 from scheduler.decoding.waits import FAILED, PLACED, check_maximums, lower_bounds
 
@@ -60,6 +70,38 @@ def find_place(
     return chosen
 
 
+@inlined
+def is_found(a: Arrays, s: State, op: int, bounds: tuple[int, int]) -> bool:
+    """Whether an operation stands where it would be found again with these bounds.
+
+    Where windows move work again and again, most of a boat need not move with it.
+    """
+    if not a.traits[op] & AGAIN or s.found_turn[op] != s.turn[0]:
+        return False
+    if bounds[0] < s.found_from[op] or bounds[1] < s.found_finish_from[op]:
+        return False
+    start, finish = span_of(a, op, s.begin[op], s.length[op])
+    return bool(bounds[0] <= start and bounds[1] <= finish)
+
+
+@inlined
+def find_again(
+    a: Arrays, s: State, c: Choices, op: int, bounds: tuple[int, int]
+) -> bool:
+    """Write the place, crew and length of an operation; False if there is none."""
+    if is_found(a, s, op, bounds):
+        return True
+    x = find_place(a, s, c, op, bounds)
+    if x < 0:
+        s.found_turn[op] = -1
+        return False
+    s.begin[op] = x
+    if a.traits[op] & (AGAIN | CLASHING | SPECIAL) == AGAIN:
+        s.found_turn[op] = s.turn[0]
+        s.found_from[op], s.found_finish_from[op] = bounds
+    return True
+
+
 @kernel
 def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
     """Place one operation.
@@ -73,24 +115,25 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
     from_tick, finish_from = lower_bounds(a, s, c, op)
     if from_tick < s.unmanned_until[0]:
         man_the_rest(a, s, a.boat_at[a.boat_of[op]], op)
-    begun = a.binding[op] == STARTED
+    traits, begun = a.traits[op], a.binding[op] == STARTED
+    begins = traits & BEGINNING and not begun
     while True:
         if from_tick >= a.ticks:
             return FAILED
-        s.length[op], s.crew[op] = operation_length(a, op, a.crew_min[op]), 0
-        if s.length[op] == 0:
+        if operation_length(a, op, a.crew_min[op]) == 0:
+            s.length[op], s.crew[op] = 0, 0
             start = finish = max(from_tick, finish_from)
             later = opening_miss(a, s, op, start)
             if later >= 0:
                 from_tick = later
                 continue
         else:
-            x = find_place(a, s, c, op, (from_tick, finish_from))
-            if x < 0:
+            if not find_again(a, s, c, op, (from_tick, finish_from)):
                 return FAILED
-            s.begin[op] = x
-            start, finish = span_of(a, op, x, s.length[op])
-        later = PLACED if begun else missing_slot(a, s, op, start, finish)
+            start, finish = span_of(a, op, s.begin[op], s.length[op])
+        later = PLACED
+        if begins:
+            later = missing_slot(a, s, op, start, finish)
         if later == PLACED:
             break
         if later == FAILED:
@@ -98,20 +141,21 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
         from_tick = later
     s.start[op] = a.fixed_start[op] if begun else start
     s.finish[op] = finish
-    verdict = check_maximums(a, s, op)
-    if verdict == PLACED:
+    verdict = check_maximums(a, s, op) if traits & MISSABLE else PLACED
+    if verdict == PLACED and traits & ENDING:
         verdict = check_holds(a, s, op)
     if verdict != PLACED:
         return verdict
-    if not begun and not begin_holds(a, s, op, start):
+    if begins and not begin_holds(a, s, op, start):
         return FAILED
     s.placed[op] = 1
     s.unmanned[op] = 1
     s.unmanned_until[0] = max(s.unmanned_until[0], finish)
-    for k in range(a.end_at[op], a.end_at[op + 1]):
-        hold = a.end_list[k]
-        if a.hold_active[hold]:
-            end_hold(s, hold, finish if a.hold_to_end[hold] else start)
+    if traits & ENDING:
+        for k in range(a.end_at[op], a.end_at[op + 1]):
+            hold = a.end_list[k]
+            if a.hold_active[hold]:
+                end_hold(s, hold, finish if a.hold_to_end[hold] else start)
     return PLACED
 
 
@@ -126,6 +170,7 @@ def man_the_rest(a: Arrays, s: State, first: int, last: int) -> None:
         if s.unmanned[op]:
             man(a, s, op)
             s.unmanned[op] = 0
+            s.turn[0] += 1
     s.unmanned_until[0] = 0
 
 
@@ -196,6 +241,10 @@ def unplace(a: Arrays, s: State, op: int) -> None:
         s.unmanned[op] = 0
     else:
         take(a, s, op, -1)
+        s.turn[0] += 1
+    traits = a.traits[op]
+    if not traits & (BEGINNING | ENDING):
+        return
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
         begun = a.hold_from[hold] != op or a.binding[op] == STARTED
@@ -214,10 +263,13 @@ def unplace(a: Arrays, s: State, op: int) -> None:
 def place_boat(a: Arrays, s: State, c: Choices, boat: int) -> bool:
     """Place a whole boat, or nothing of it."""
     first, last = a.boat_at[boat], a.boat_at[boat + 1]
-    s.least_start[first:last] = 0
-    s.least_finish[first:last] = 0
     s.unmanned_until[0] = 0
+    s.turn[0] += 1
     for op in range(first, last):
+        if a.traits[op] & AGAIN:
+            s.least_start[op] = s.least_finish[op] = 0
+        if not a.traits[op] & BEGINNING:
+            continue
         for k in range(a.begin_at[op], a.begin_at[op + 1]):
             s.hold_need[a.begin_list[k]] = a.hold_least[a.begin_list[k]]
     op = first

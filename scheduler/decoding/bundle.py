@@ -13,7 +13,7 @@ from __future__ import annotations
 import operator
 from dataclasses import dataclass, field, fields
 from functools import cache
-from typing import Any, get_args, get_type_hints
+from typing import Any, ClassVar, get_args, get_type_hints
 
 import numpy as np
 from llvmlite import ir
@@ -24,6 +24,7 @@ from numba.core.extending import (
     NativeValue,
     infer_getattr,
     lower_builtin,
+    lower_cast,
     lower_getattr_generic,
     register_model,
     typeof_impl,
@@ -57,6 +58,8 @@ class Bundle:
         If an array is not of the declared type, contiguous and in C order.
     """
 
+    constant: ClassVar[bool] = False
+    """Whether no kernel ever writes into the arrays."""
     address: int = field(init=False, repr=False)
     table: NDArray[np.int64] = field(init=False, repr=False)
 
@@ -85,10 +88,10 @@ def declared_types(owner: Any) -> dict[str, types.Type]:
     """Compiled types of the fields of a kind of bundle, in the order of the table."""
     hints = get_type_hints(owner, include_extras=True)
     names = [one.name for one in fields(owner) if one.name not in OWN]
-    return {name: _compiled_type(hints[name]) for name in names}
+    return {name: _compiled_type(owner, name, hints[name]) for name in names}
 
 
-def _compiled_type(hint: Any) -> types.Type:
+def _compiled_type(owner: Any, name: str, hint: Any) -> types.Type:
     if hint is int:
         return types.int64
     if isinstance(hint, type) and issubclass(hint, Bundle):
@@ -99,7 +102,8 @@ def _compiled_type(hint: Any) -> types.Type:
     if dimensions >= SLOTS:
         raise TypeError(f"a bundle holds lists and tables, found {dimensions} extents")
     (scalar,) = get_args(get_args(hint)[1])
-    return FieldArray(from_dtype(np.dtype(scalar)), dimensions, "C")
+    home = f"{owner.__module__}.{owner.__qualname__}.{name}"
+    return FieldArray(from_dtype(np.dtype(scalar)), dimensions, home, owner.constant)
 
 
 def _refuse_unless_fit(name: str, value: NDArray[Any], kind: types.Array) -> None:
@@ -112,10 +116,45 @@ def _refuse_unless_fit(name: str, value: NDArray[Any], kind: types.Array) -> Non
 
 
 class FieldArray(types.Array):
-    """An array of a bundle: an index below zero is an error, not the end."""
+    """An array of a bundle: an index below zero is an error, not the end.
+
+    It knows its field, for no two fields share memory; one of a constant bundle is
+    never written by a kernel. A field handed to another kernel is any array.
+    """
+
+    def __init__(
+        self, dtype: types.Type, dimensions: int, home: str = "", constant: bool = False
+    ) -> None:
+        self.home = home
+        self.constant = constant
+        name = f"field({dtype}, {dimensions}, {home})"
+        super().__init__(dtype, dimensions, "C", name=name)
+
+    @property
+    def key(self) -> Any:
+        """What tells one kind from another."""
+        return (*super().key, self.home, self.constant)
+
+    @property
+    def mangling_args(self) -> Any:
+        """Its part of the name of a compiled function."""
+        return self.__class__.__name__, [self.dtype, self.ndim, self.home]
+
+    def anywhere(self) -> FieldArray:
+        """The same kind of array, of no field in particular."""
+        return FieldArray(self.dtype, self.ndim)
 
 
 register_model(FieldArray)(models.ArrayModel)
+
+
+@lower_cast(FieldArray, types.Array)
+def _as_any_array(
+    context: Any, builder: Any, source: Any, target: Any, value: Any
+) -> Any:
+    """Hand a field to a kernel that takes any array: nothing to do."""
+    del context, builder, source, target
+    return value
 
 
 def _place(context: Any, builder: Any, kind: Any, array: Any, index: Any) -> Any:
@@ -141,6 +180,16 @@ def _place(context: Any, builder: Any, kind: Any, array: Any, index: Any) -> Any
     return builder.gep(held.data, [offset], inbounds=True)
 
 
+def _tell_apart(builder: Any, kind: Any, access: Any) -> None:
+    """Tell the compiler that elements of two fields are never the same memory."""
+    if not kind.home:
+        return
+    module, zero = builder.module, ir.Constant(ir.IntType(64), 0)
+    root = module.add_metadata(["fields of bundles"])
+    own = module.add_metadata([kind.home, root, zero])
+    access.set_metadata("tbaa", module.add_metadata([own, own, zero]))
+
+
 def _is_element(kind: types.Array, index: types.Type) -> bool:
     if isinstance(index, BaseTuple):
         whole = all(isinstance(one, types.Integer) for one in index)
@@ -160,18 +209,29 @@ def _get_element(context: Any, builder: Any, sig: Any, args: Any) -> Any:
         )
         return general(context, builder, sig, args)
     place = _place(context, builder, kind, args[0], (index, args[1]))
-    return context.unpack_value(builder, kind.dtype, place)
+    if not isinstance(kind.dtype, types.Integer | types.Float):
+        return context.unpack_value(builder, kind.dtype, place)
+    loaded = builder.load(place)
+    _tell_apart(builder, kind, loaded)
+    if kind.constant:
+        loaded.set_metadata("invariant.load", builder.module.add_metadata([]))
+    return loaded
 
 
 @lower_builtin(operator.setitem, FieldArray, types.Integer, types.Number)
 @lower_builtin(operator.setitem, FieldArray, BaseTuple, types.Number)
 def _set_element(context: Any, builder: Any, sig: Any, args: Any) -> Any:
     kind, index, value = sig.args
+    if kind.constant:
+        raise TypeError(f"{kind.home} is constant")
     if not _is_element(kind, index):
         return arrayobj.setitem_array(context, builder, sig, args)
     place = _place(context, builder, kind, args[0], (index, args[1]))
     word = context.cast(builder, args[2], value, kind.dtype)
-    context.pack_value(builder, kind.dtype, word, place)
+    if isinstance(kind.dtype, types.Integer | types.Float):
+        _tell_apart(builder, kind, builder.store(word, place))
+    else:
+        context.pack_value(builder, kind.dtype, word, place)
     return context.get_dummy_value()
 
 

@@ -32,6 +32,7 @@ def new_state(a: Arrays) -> State:
 
     return State(
         free=np.zeros((words, positions), np.uint64),
+        gone=np.zeros(a.kinds_least.shape, np.uint64),
         least=np.zeros(a.kinds_least.shape, np.uint64),
         used=zeros(len(a.station_capacity), positions),
         taken_from=zeros(slots, a.slot_room),
@@ -50,13 +51,17 @@ def new_state(a: Arrays) -> State:
         least_finish=zeros(operations),
         unmanned=np.zeros(operations, np.int8),
         unmanned_until=zeros(1),
+        found_turn=np.full(operations, -1, np.int64),
+        found_from=zeros(operations),
+        found_finish_from=zeros(operations),
+        turn=np.zeros(1, np.int64),
         hold_need=zeros(holds),
         hold_slot=zeros(holds),
         hold_start=zeros(holds),
         slot_found=zeros(holds),
         need=np.zeros(words, np.uint64),
         waiting=zeros(len(a.boat_due)),
-        share=np.zeros((a.share_at[-1], words), np.uint64),
+        share=np.zeros((words, a.share_at[-1]), np.uint64),
     )
 
 
@@ -64,6 +69,7 @@ def new_state(a: Arrays) -> State:
 def copy_state(source: State, target: State, since: int) -> None:
     """Copy a state over another; positions before `since` are taken to be equal."""
     copy_table(source.free, target.free, since)
+    copy_table(source.gone, target.gone, 0)
     copy_table(source.least, target.least, 0)
     copy_table(source.used, target.used, since)
     for slot in range(len(source.taken_count)):
@@ -91,8 +97,8 @@ def copy_given_crews(a: Arrays, facts: State, s: State) -> None:
     for op in range(len(a.binding)):
         if a.binding[op] != FREE and a.binding[op] != DONE:
             for row in range(a.share_at[op], a.share_at[op + 1]):
-                for word in range(s.share.shape[1]):
-                    s.share[row, word] = facts.share[row, word]
+                for word in range(s.share.shape[0]):
+                    s.share[word, row] = facts.share[word, row]
 
 
 @kernel

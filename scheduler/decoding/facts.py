@@ -22,14 +22,12 @@ from scheduler.decoding.holding import (
 )
 from scheduler.decoding.kernel import copy_table, kernel
 from scheduler.decoding.lanes import LANE
+from scheduler.decoding.manning import count_least, man, take
 from scheduler.decoding.placing import (
     State,
-    count_least,
     crew_miss,
-    man,
     operation_length,
     span_of,
-    take,
 )
 
 
@@ -38,6 +36,7 @@ def set_facts(a: Arrays, s: State) -> bool:
     """Fill a state with everything that is committed; False if facts clash."""
     copy_table(a.kinds_free, s.free, 0)
     copy_table(a.kinds_least, s.least, 0)
+    s.gone[:] = 0
     s.used[:] = 0
     s.taken_count[:] = 0
     s.last_from[:] = -1
@@ -194,7 +193,8 @@ def take_facts(a: Arrays, s: State, op: int) -> None:
         for index in range(s.begin[op], s.begin[op] + length):
             position = a.open_position[base + index]
             tick = a.ref_of[position]
-            have = (s.free[word, position] >> shift) & LANE
+            left = s.free[word, position] - s.gone[word, a.segment_of[position]]
+            have = (left >> shift) & LANE
             if a.given_from[k] <= tick < a.given_to[k] and have > 0:
                 s.free[word, position] -= np.uint64(1) << shift
                 count_least(a, s, word, a.segment_of[position])

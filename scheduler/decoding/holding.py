@@ -6,6 +6,8 @@ known reaches to the next one (or to FAR) and is trimmed when its end is placed.
 
 from __future__ import annotations
 
+import numpy as np
+
 from scheduler.compiling.arrays import FAR, Arrays
 from scheduler.decoding.kernel import inlined, kernel
 from scheduler.decoding.placing import State
@@ -79,6 +81,8 @@ def best_slot(a: Arrays, s: State, hold: int, start: int) -> int:
 
     Returns -1 if none is free for as long as the hold is known to need.
     """
+    if a.candidate_row[hold]:
+        return best_of_row(a, s, hold, start)
     chosen, least_idle = -1, int(FAR) * 2
     for k in range(a.candidate_at[hold], a.candidate_at[hold + 1]):
         slot = a.candidate_slot[k]
@@ -93,6 +97,40 @@ def best_slot(a: Arrays, s: State, hold: int, start: int) -> int:
         if start - begin < least_idle and is_serviced(a, s, hold, slot, place, start):
             chosen, least_idle = slot, start - begin
     return chosen
+
+
+@kernel
+def best_of_row(a: Arrays, s: State, hold: int, start: int) -> int:
+    """`best_slot` among neighbors, without a branch where all are free after a tick.
+
+    Large yards have a hundred places of a kind; those in which something begins later
+    are looked at one by one.
+    """
+    first = a.candidate_slot[a.candidate_at[hold]]
+    end = first + a.candidate_at[hold + 1] - a.candidate_at[hold]
+    least_idle, busy_later = FAR, np.int32(0)
+    for slot in range(first, end):
+        idle = np.int32(start - s.last_to[slot])
+        later = s.last_from[slot] > start
+        least_idle = min(least_idle, FAR if later or idle < 0 else idle)
+        busy_later |= np.int32(later)
+    chosen = -1
+    if least_idle < FAR:
+        chosen = first
+        while s.last_from[chosen] > start or start - s.last_to[chosen] != least_idle:
+            chosen += 1
+    if busy_later:
+        for slot in range(first, end):
+            if s.last_from[slot] <= start:
+                continue
+            place = gap_at(s, slot, start)
+            begin = s.taken_to[slot, place - 1] if place > 0 else 0
+            if begin > start or gap_end(s, slot, place) < start + s.hold_need[hold]:
+                continue
+            idle = np.int32(start - begin)
+            if idle < least_idle or (idle == least_idle and slot < chosen):
+                chosen, least_idle = slot, idle
+    return int(chosen)
 
 
 @kernel

@@ -44,6 +44,8 @@ _use_own_cache()
 
 def _wide(kind: types.Type) -> types.Type:
     plain = types.unliteral(kind)
+    if isinstance(plain, types.Array):
+        return getattr(plain, "anywhere", lambda: plain)()
     whole = isinstance(plain, types.Integer) and plain.signed
     return types.int64 if whole else plain
 

@@ -10,12 +10,13 @@ from numba import config
 from numba.core import types
 from numba.extending import intrinsic
 
-from scheduler.compiling.arrays import LANES
-from scheduler.decoding.kernel import inlined
+from scheduler.compiling.arrays import LANE_BITS, LANE_MOST, LANES
+from scheduler.decoding.kernel import inlined, kernel
 
 GUARD = np.uint64(0x8080808080808080)
 LANE = np.uint64(0xFF)
 PAIRS = np.uint64(0x00FF00FF00FF00FF)
+EACH = np.uint64(0x0101010101010101)
 ONES = np.uint64(0x0001000100010001)
 ALL = np.uint64(0xFFFFFFFFFFFFFFFF)
 
@@ -49,3 +50,28 @@ def lane_sum(word: np.uint64) -> int:
     """Sum of the counters of a word."""
     pairs = (word & PAIRS) + ((word >> np.uint64(8)) & PAIRS)
     return np.int64((pairs * ONES) >> np.uint64(48))  # type: ignore[return-value]
+
+
+@inlined
+def first_of(there: np.uint64, wanted: int) -> np.uint64:
+    """So many of the people in a word, lanes in order; all if they are fewer.
+
+    Sums of the lanes up to each, none above `wanted`; what a lane adds is its share.
+    """
+    if wanted * LANES > LANE_MOST:
+        return first_of_many(there, wanted)
+    most = EACH * np.uint64(wanted)
+    sums = fewer(fewer(there, most) * EACH, most)
+    return np.uint64(sums - (sums << np.uint64(LANE_BITS)))
+
+
+@kernel
+def first_of_many(there: np.uint64, wanted: int) -> np.uint64:
+    """The same lane by lane, for sums that do not fit one."""
+    share = np.uint64(0)
+    for lane in range(LANES):
+        shift = np.uint64(LANE_BITS * lane)
+        taken = min(wanted, int((there >> shift) & LANE))
+        share |= np.uint64(taken) << shift
+        wanted -= taken
+    return share

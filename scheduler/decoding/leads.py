@@ -43,11 +43,11 @@ def choose_led_crew(
                 taken = min(leads, int((there >> shift) & LANE))
                 share |= np.uint64(taken) << shift
                 leads -= taken
-        s.share[row, word] = share
+        s.share[word, row] = share
         s.need[word] = there - share
     for word in range(a.word_from[skill], a.word_to[skill]):
         for lane in range(LANES):
             shift = np.uint64(LANE_BITS * lane)
             taken = min(rest, int((s.need[word] >> shift) & LANE))
-            s.share[row, word] += np.uint64(taken) << shift
+            s.share[word, row] += np.uint64(taken) << shift
             rest -= taken

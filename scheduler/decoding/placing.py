@@ -17,7 +17,7 @@ import numpy as np
 from scheduler.compiling.arrays import (
     I8,
     I32,
-    LANE_BITS,
+    I64,
     U64,
     Arrays,
     TableI32,
@@ -25,8 +25,8 @@ from scheduler.compiling.arrays import (
 )
 from scheduler.decoding.bundle import Bundle
 from scheduler.decoding.kernel import inlined, kernel
-from scheduler.decoding.lanes import ALL, GUARD, LANE, fewer, lane_sum
-from scheduler.decoding.leads import choose_led_crew, leads_there
+from scheduler.decoding.lanes import ALL, GUARD, fewer, lane_sum
+from scheduler.decoding.leads import leads_there
 from scheduler.decoding.sharing import later_start
 
 
@@ -34,8 +34,10 @@ from scheduler.decoding.sharing import later_start
 class State(Bundle):
     """What has been placed so far; every array is overwritten in place."""
 
-    free: TableU64  # [words, positions] people left, by kind
-    least: TableU64  # [words, segments] the fewest of each kind over a segment
+    # people left, by kind: `free` of a position less `gone` of its segment
+    free: TableU64  # [words, positions]
+    gone: TableU64  # [words, segments] taken over the whole segment
+    least: TableU64  # [words, segments] the fewest left over the segment
     used: TableI32  # [stations, positions] station capacity taken
     # slots: occupations in order of time
     taken_from: TableI32  # [slots, room]
@@ -57,6 +59,12 @@ class State(Bundle):
     # while a boat is being placed: what is placed and has not taken its people yet
     unmanned: I8  # per operation
     unmanned_until: I32  # one entry: the last finish of those; 0: there are none
+    # per operation, where it was found to start first and from which bounds on; that
+    # stands as long as no work of its boat has taken or given back people (`turn`)
+    found_turn: I64
+    found_from: I32
+    found_finish_from: I32
+    turn: I64  # one entry, counted on and never set back
     hold_need: I32
     # holds
     hold_slot: I32
@@ -66,7 +74,7 @@ class State(Bundle):
     need: U64  # people of each kind who stay through a stretch, or are taken
     waiting: I32  # boats to be tried again
     share: (
-        TableU64  # [stretches, words] crew of each stretch of each operation, by kind
+        TableU64  # [words, stretches] crew of each stretch of each operation, by kind
     )
 
 
@@ -101,7 +109,7 @@ def stretch_miss(
     before the miss falls short. `s.need` is left with the people of each kind who are
     there throughout.
     """
-    if a.word_to[skill] - a.word_from[skill] == 1 and not a.some_rest and not leads:
+    if is_narrow(a, skill) and not leads:
         return narrow_miss(a, s, skill, crew, base, first, last)
     word_from, word_to = a.word_from[skill], a.word_to[skill]
     for word in range(word_from, word_to):
@@ -121,7 +129,7 @@ def stretch_miss(
             continue
         have = 0
         for word in range(word_from, word_to):
-            free = s.free[word, position]
+            free = s.free[word, position] - s.gone[word, segment]
             if a.some_rest and not a.in_break[base + index]:
                 free -= fewer(free, a.kinds_resting[word, position])
             left = fewer(s.need[word], free) & a.able[skill, word]
@@ -152,32 +160,38 @@ def whole_segment(
 
 
 @inlined
+def is_narrow(a: Arrays, skill: int) -> bool:
+    """Whether the kinds of a skill share one word and nobody rests: the common case."""
+    return bool(a.word_to[skill] - a.word_from[skill] == 1 and not a.some_rest)
+
+
+@inlined
 def narrow_miss(
     a: Arrays, s: State, skill: int, crew: int, base: int, first: int, last: int
 ) -> int:
-    """`stretch_miss` for a skill whose kinds share one word: the common case.
+    """`stretch_miss` for a skill whose kinds share one word.
 
     Ticks of a stretch are consecutive positions. A segment that lies in it whole is
     judged by the fewest people in it; only where that fails is it scanned.
     """
     word = a.word_from[skill]
-    able = a.able[skill, word]
     low = a.open_position[base + first]
     position = a.open_position[base + last]
     segment = a.segment_of[position]
-    stay = able & (ALL ^ GUARD)
+    stay = a.able[skill, word] & (ALL ^ GUARD)  # nobody else is counted below
     while position >= low:
         begin = a.segment_at[segment]
         if begin >= low and position + 1 == a.segment_at[segment + 1]:
-            left = fewer(stay, s.least[word, segment] & able)
+            left = fewer(stay, s.least[word, segment])
             if lane_sum(left) >= crew:
                 stay = left
                 position = begin - 1
                 segment -= 1
                 continue
         begin = max(begin, low)
+        gone = s.gone[word, segment]
         while position >= begin:
-            stay = fewer(stay, s.free[word, position] & able)
+            stay = fewer(stay, s.free[word, position] - gone)
             if lane_sum(stay) < crew:
                 return int(first + position - low)
             position -= 1
@@ -194,7 +208,7 @@ def whole_run(
     word = a.word_from[skill]
     stay = a.able[skill, word] & (ALL ^ GUARD)
     for segment in range(a.segment_in[base + first], a.segment_in[base + last] + 1):
-        stay = fewer(stay, s.least[word, segment] & a.able[skill, word])
+        stay = fewer(stay, s.least[word, segment])
     return np.uint64(stay)
 
 
@@ -204,9 +218,8 @@ def crew_miss(
 ) -> int:
     """Return -1 if a crew can be had for every stretch of first..last, else a miss."""
     skill = a.skill[op]
-    word = a.word_from[skill]
     leads = a.leads[op]
-    narrow = a.word_to[skill] == word + 1 and not a.some_rest and not leads
+    narrow = is_narrow(a, skill) and not leads
     while last >= first:
         begin = a.run_begin[base + last]
         whole = narrow and begin >= first and a.run_end[base + last] == last + 1
@@ -289,111 +302,3 @@ def span_of(a: Arrays, op: int, index: int, length: int) -> tuple[int, int]:
         int(a.ref_of[a.open_position[base + index]]),
         int(a.ref_of[a.open_position[base + index + length - 1]]) + 1,
     )
-
-
-@kernel
-def man(a: Arrays, s: State, op: int) -> None:
-    """Choose a crew for every stretch of an operation, and take it."""
-    if a.skill[op] >= 0:
-        base = a.track_at[a.track[op]]
-        first, end = s.begin[op], s.begin[op] + s.length[op]
-        row = a.share_at[op]
-        while first < end:
-            last = min(a.run_end[base + first], end) - 1
-            choose_crew(a, s, op, base, first, last, row)
-            first = last + 1
-            row += 1
-    take(a, s, op, 1)
-
-
-@kernel
-def take(a: Arrays, s: State, op: int, sign: int) -> None:
-    """Take (sign 1) or give back (sign -1) the crews chosen for an operation.
-
-    And its room at stations.
-    """
-    length = s.length[op]
-    if length == 0:
-        return
-    base = a.track_at[a.track[op]]
-    if a.skill[op] >= 0:
-        first, end = s.begin[op], s.begin[op] + length
-        row = a.share_at[op]
-        while first < end:
-            last = min(a.run_end[base + first], end) - 1
-            low, high = a.open_position[base + first], a.open_position[base + last] + 1
-            for word in range(a.word_from[a.skill[op]], a.word_to[a.skill[op]]):
-                share = s.share[row, word]
-                if share != 0:
-                    take_share(a, s, word, share if sign > 0 else -share, low, high)
-            first = last + 1
-            row += 1
-    if a.demand_at[op] < a.demand_at[op + 1]:
-        start, finish = span_of(a, op, s.begin[op], length)
-        for k in range(a.demand_at[op], a.demand_at[op + 1]):
-            for position in range(a.position_at[start], a.position_at[finish]):
-                s.used[a.demand_station[k], position] += sign * a.demand_amount[k]
-
-
-@inlined
-def take_share(
-    a: Arrays, s: State, word: int, share: np.uint64, low: int, high: int
-) -> None:
-    """Take a crew from positions low..high-1 and keep the fewest of each segment.
-
-    To give back is to take the negative: the counters of a word are added at once.
-    """
-    for position in range(low, high):
-        s.free[word, position] -= share
-    segment = a.segment_of[low]
-    while segment < len(a.segment_at) - 1 and a.segment_at[segment] < high:
-        begin, end = a.segment_at[segment], a.segment_at[segment + 1]
-        if low <= begin and end <= high:
-            s.least[word, segment] -= share
-        else:
-            count_least(a, s, word, segment)
-        segment += 1
-
-
-@inlined
-def count_least(a: Arrays, s: State, word: int, segment: int) -> None:
-    """Count the fewest people of each kind over a segment."""
-    fewest = ALL ^ GUARD
-    for position in range(a.segment_at[segment], a.segment_at[segment + 1]):
-        fewest = fewer(fewest, s.free[word, position])
-    s.least[word, segment] = fewest
-
-
-@inlined
-def choose_crew(
-    a: Arrays, s: State, op: int, base: int, first: int, last: int, row: int
-) -> None:
-    """Write the crew of one stretch, by kind: lanes in order, fewest skills first."""
-    wanted = s.crew[op]
-    skill = a.skill[op]
-    word = a.word_from[skill]
-    leads = a.leads[op]
-    if leads:
-        stretch_miss(a, s, skill, wanted, leads, base, first, last)
-        choose_led_crew(a, s, skill, wanted, leads, row)
-        return
-    if (
-        a.word_to[skill] == word + 1
-        and not a.some_rest
-        and a.run_begin[base + first] == first
-        and a.run_end[base + first] == last + 1
-    ):
-        s.need[word] = whole_run(a, s, skill, base, first, last)
-    else:
-        stretch_miss(a, s, skill, wanted, 0, base, first, last)
-    for word in range(a.word_from[skill], a.word_to[skill]):
-        there = s.need[word]
-        share = np.uint64(0)
-        shift = np.uint64(0)
-        while wanted > 0 and there != 0:
-            taken = min(wanted, np.int64(there & LANE))
-            share |= np.uint64(taken) << shift
-            wanted -= taken
-            there >>= np.uint64(LANE_BITS)
-            shift += np.uint64(LANE_BITS)
-        s.share[row, word] = share

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from scheduler.compiling.arrays import DONE, FAR, STARTED, Arrays
+from scheduler.compiling.arrays import (
+    CLASHING,
+    DONE,
+    FAR,
+    ROOMY,
+    SPECIAL,
+    STARTED,
+    Arrays,
+)
 from scheduler.decoding.kernel import inlined, kernel
 from scheduler.decoding.openings import opening_miss
 
@@ -15,13 +23,16 @@ if TYPE_CHECKING:
 @inlined
 def later_start(a: Arrays, s: State, op: int, start: int, finish: int) -> int:
     """Return -1 if nothing is in the way from start to finish, else a later tick."""
-    later = max(
-        station_miss(a, s, op, start, finish), clash_miss(a, s, op, start, finish)
-    )
-    if a.setup_row[op] >= 0:
-        later = max(later, setup_miss(a, s, op, start, finish))
-    if a.opening_row[op] >= 0:
-        later = max(later, opening_miss(a, s, op, start))
+    traits, later = a.traits[op], -1
+    if traits & ROOMY:
+        later = station_miss(a, s, op, start, finish)
+    if traits & CLASHING:
+        later = max(later, clash_miss(a, s, op, start, finish))
+    if traits & SPECIAL:
+        if a.setup_row[op] >= 0:
+            later = max(later, setup_miss(a, s, op, start, finish))
+        if a.opening_row[op] >= 0:
+            later = max(later, opening_miss(a, s, op, start))
     return int(later)
 
 

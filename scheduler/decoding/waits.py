@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from scheduler.compiling.arrays import FAR, FREE, STARTED, Arrays
+from scheduler.compiling.arrays import AGAIN, FAR, FREE, STARTED, Arrays
 from scheduler.decoding.kernel import inlined, kernel
 from scheduler.decoding.placing import Choices, State
 
@@ -60,10 +60,12 @@ def wait_begin_floor(a: Arrays, wait: int, until: int) -> int:
 @inlined
 def lower_bounds(a: Arrays, s: State, c: Choices, op: int) -> tuple[int, int]:
     """Earliest start and earliest finish of an operation by what precedes it."""
-    start = max(a.earliest[op], s.least_start[op])
+    start = a.earliest[op]
     if a.binding[op] == FREE:
         start = max(start, c.delay[op])
-    finish = s.least_finish[op]
+    finish = 0
+    if a.traits[op] & AGAIN:
+        start, finish = max(start, s.least_start[op]), s.least_finish[op]
     for k in range(a.wait_at[op], a.wait_at[op + 1]):
         wait = a.wait_list[k]
         before = a.wait_before[wait]

@@ -6,14 +6,13 @@ from scheduler.compiling.arrays import FAR, FREE, Arrays
 from scheduler.decoding.decoder import boat_finish
 from scheduler.decoding.holding import end_hold, entry_of, hold_limit, note_last
 from scheduler.decoding.kernel import kernel
+from scheduler.decoding.manning import man, take
 from scheduler.decoding.placing import (
     Choices,
     State,
     first_start,
-    man,
     operation_length,
     span_of,
-    take,
 )
 from scheduler.decoding.waits import lower_bounds, wait_latest
 from scheduler.searching.latest import begin_by

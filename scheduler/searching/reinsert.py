@@ -18,7 +18,8 @@ from scheduler.decoding.bundle import Bundle
 from scheduler.decoding.decoder import VALUES, copy_state, decode, evaluate, new_state
 from scheduler.decoding.holding import end_hold, insert
 from scheduler.decoding.kernel import copy_row, copy_table, kernel
-from scheduler.decoding.placing import Choices, State, copied, take
+from scheduler.decoding.manning import take
+from scheduler.decoding.placing import Choices, State, copied
 from scheduler.decoding.waits import lower_bounds
 from scheduler.searching.chain import (
     accept,
@@ -100,8 +101,8 @@ def remember(a: Arrays, p: Plant, boat: int) -> None:
         p.choices_before.crew[op] = p.choices.crew[op]
         p.choices_before.delay[op] = p.choices.delay[op]
         for row in range(a.share_at[op], a.share_at[op + 1]):
-            for word in range(s.share.shape[1]):
-                before.share[row, word] = s.share[row, word]
+            for word in range(s.share.shape[0]):
+                before.share[word, row] = s.share[word, row]
         for k in range(a.begin_at[op], a.begin_at[op + 1]):
             hold = a.begin_list[k]
             before.hold_slot[hold] = s.hold_slot[hold]
@@ -120,8 +121,8 @@ def put_back(a: Arrays, p: Plant, boat: int) -> None:
         s.crew[op] = before.crew[op]
         s.begin[op], s.length[op] = before.begin[op], before.length[op]
         for row in range(a.share_at[op], a.share_at[op + 1]):
-            for word in range(s.share.shape[1]):
-                s.share[row, word] = before.share[row, word]
+            for word in range(s.share.shape[0]):
+                s.share[word, row] = before.share[word, row]
         s.placed[op] = 1
         take(a, s, op, 1)
     for op in range(a.boat_at[boat], a.boat_at[boat + 1]):

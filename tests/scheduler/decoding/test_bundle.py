@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 import numpy as np
 import pytest
+from numba import config
 from numpy.typing import NDArray
 
 from scheduler.decoding.bundle import Bundle
@@ -76,6 +77,53 @@ def test_compiled_code_writes_into_the_arrays() -> None:
     assert one.list.tolist() == [1, -2, 9]
     assert one.table_of.tolist() == [[0, 1, 2], [3, 4, 70]]
     assert one.inner.list.tolist() == [8, 8]
+
+
+@dataclass(frozen=True, eq=False)
+class Given(Bundle):
+    """A list that no kernel writes."""
+
+    constant: ClassVar[bool] = True
+    list: Numbers
+
+
+@kernel
+def add_given(given: Given, one: Outer) -> int:
+    """Read, write another field, and read again; then hand lists on."""
+    before = one.list[0] + given.list[0]
+    one.list[0] = 50
+    after = one.list[0] + given.list[0]
+    return int(before + 100 * after + 10_000 * total(one.list) + total(given.list))
+
+
+@kernel
+def total(numbers: Numbers) -> int:
+    """The sum of any list."""
+    found = 0
+    for k in range(len(numbers)):
+        found += numbers[k]
+    return found
+
+
+@kernel
+def overwrite(given: Given) -> None:
+    """What must not be compiled."""
+    given.list[0] = 1
+
+
+def test_fields_are_read_again_after_they_are_written() -> None:
+    """Also where the compiler is told that fields are apart and some constant."""
+    given = Given(np.array([2, 3], np.int32))
+    expected = (1 + 2) + 100 * (50 + 2) + 10_000 * (50 - 2 + 3) + 5
+    assert add_given(given, make()) == expected
+
+
+def test_a_constant_field_cannot_be_written() -> None:
+    """The compiler relies on it, so it is refused when a kernel is compiled."""
+    if config.DISABLE_JIT:
+        pytest.skip("nothing is compiled")
+    with pytest.raises(TypeError, match="constant"):
+        overwrite(Given(np.array([2], np.int32)))
 
 
 @pytest.mark.parametrize(

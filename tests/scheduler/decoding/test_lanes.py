@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from scheduler.compiling.arrays import LANE_BITS, LANE_MOST, LANES
 from scheduler.decoding.kernel import kernel
-from scheduler.decoding.lanes import _fewer, fewer, lane_sum
+from scheduler.decoding.lanes import _fewer, fewer, first_of, lane_sum
 
 counters = st.lists(st.integers(0, LANE_MOST), min_size=LANES, max_size=LANES)
 
@@ -40,3 +40,12 @@ def test_fewer_takes_the_smaller_in_every_lane(
 def test_lane_sum_adds_all_counters(counts: list[int]) -> None:
     """No lane runs over into the next."""
     assert lane_sum(packed(counts)) == sum(counts)
+
+
+@given(counters, st.integers(0, LANE_MOST))
+def test_first_of_takes_lanes_in_order(counts: list[int], wanted: int) -> None:
+    """As many as are wanted, or all; small crews by sums of lanes, large ones not."""
+    taken = []
+    for count in counts:
+        taken.append(min(count, wanted - sum(taken)))
+    assert first_of(packed(counts), wanted) == packed(taken)

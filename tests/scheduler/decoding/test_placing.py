@@ -10,7 +10,8 @@ import pytest
 from scheduler.compiling.arrays import FREE, LANE_BITS, LANES
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.decoding.decoder import VALUES, decode, due_positions, new_state
-from scheduler.decoding.placing import State, crew_miss, take
+from scheduler.decoding.manning import take
+from scheduler.decoding.placing import State, crew_miss
 from scheduler.searching.search import facts_of
 from tests.scheduler.planned import random_choices
 from tests.scheduler.random_problems import random_problem
@@ -37,10 +38,16 @@ def counts(words: np.ndarray) -> np.ndarray:
     return np.array(rows, np.int64)
 
 
+def left(compilation: Compilation, state: State) -> np.ndarray:
+    """People left at each position, packed."""
+    words: np.ndarray = state.free - state.gone[:, compilation.arrays.segment_of]
+    return words
+
+
 def fewest(compilation: Compilation, state: State) -> np.ndarray:
     """The fewest people of each kind over each segment, by looking at every tick."""
     at = compilation.arrays.segment_at
-    free = counts(state.free)
+    free = counts(left(compilation, state))
     columns = [free[:, first:last].min(axis=1) for first, last in pairwise(at)]
     return np.stack(columns, axis=1)
 
@@ -63,7 +70,7 @@ def slow_miss(
     """The miss that `crew_miss` should find, tick by tick over plain numbers."""
     a = compilation.arrays
     base = int(a.track_at[a.track[op]])
-    free = counts(state.free)
+    free = counts(left(compilation, state))
     resting = counts(a.kinds_resting)
     able = counts(a.able[a.skill[op]][:, None])[:, 0] > 0
     stay = None
