@@ -4,7 +4,9 @@ Two schedules of one direction are crossed into a list for the other one: a stre
 the one in which it uses resources best stays together, what lies before and after
 stands in the sequence of the other. Each child costs one schedule, and turning the
 direction closes the gaps that its parents had (double justification). Both are
-published for projects under resource limits.
+published for projects under resource limits. In large
+instances many schedules have the same makespan; of those the one that starts its
+activities sooner in all counts as better.
 """
 
 from __future__ import annotations
@@ -30,7 +32,6 @@ F64 = NDArray[np.float64]
 
 STRETCHES = 5  # drawn, of which the one with the most work is kept
 SHORTEST = 0.2  # stretch, as a share of the makespan
-NUDGED = 0.05  # of the activities of a child: moved within the list
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,21 +39,27 @@ class Breed(Bundle):
     """What a search owns. Direction 0 is forward in time, 1 backward.
 
     `sharpness` (of first draws, in hundredths), `longest` (stretch, per cent of the
-    makespan), `nudge` (time units), `in_time` (per cent of the first schedules) and
-    `children` of a pair depend on the size of the instance.
+    makespan), `nudged` (per cent of a child's activities that move within the list),
+    `nudge` (how far, time units), `in_time` (per cent of the first schedules) and
+    `children` of a pair depend on the size of the instance. So does `weighs_starts`:
+    whether the sum of starts tells schedules of one makespan apart (it did harm on the
+    set of 30 activities).
     """
 
     start: TableI64  # [row, activity]; see `row_of`
     makespan: TableI64  # [direction, member]
+    starts: TableI64  # [direction, member]: sum of starts, see `weighs_starts`
     seed: U64
     best: I64  # [1] makespan
     best_start: I64  # starts forward in time
     bound: int
     sharpness: int
     longest: int
+    nudged: int
     nudge: int
     in_time: int
     children: int
+    weighs_starts: int  # 0 or 1
     rivals: int  # that contend to be the second parent
     trial: I64  # scratch: starts
     child: I64  # scratch: starts
@@ -72,15 +79,18 @@ def new_breed(network: Network, members: int, bound: int, seed: int) -> Breed:
     return Breed(
         start=np.zeros((2 * members, count), np.int64),
         makespan=np.full((2, members), NEVER, np.int64),
+        starts=np.zeros((2, members), np.int64),
         seed=random_seed(seed),
         best=np.array([NEVER], np.int64),
         best_start=np.zeros(count, np.int64),
         bound=bound,
         sharpness=min(300, max(100, 100 * count // 40)),
         longest=min(60, 35 + 100 * count // 480),
-        nudge=min(8, max(3, 240 // count)),
+        nudged=5 if is_small else 10,
+        nudge=min(8, 240 // count) if is_small else 1,
         in_time=min(50, 100 * count // 240),
         children=3 if is_small else 2,
+        weighs_starts=0 if is_small else 1,
         rivals=2 if is_small else 3,
         trial=np.zeros(count, np.int64),
         child=np.zeros(count, np.int64),
@@ -120,6 +130,7 @@ def draw_first(network: Network, breed: Breed, draws: int) -> int:
                 worst = member
         if makespan < breed.makespan[0, worst]:
             breed.makespan[0, worst] = makespan
+            breed.starts[0, worst] = _sum_of_starts(breed)
             copy_row(breed.trial, breed.start[row_of(breed, 0, worst)])
     return draws
 
@@ -136,7 +147,7 @@ def breed_once(
     for member in range(breed.makespan.shape[1]):
         if breed.makespan[direction, member] == NEVER:
             continue
-        makespan = NEVER
+        makespan = starts = NEVER
         for number in range(breed.children):
             if done >= most or breed.best[0] <= breed.bound:
                 break
@@ -146,8 +157,9 @@ def breed_once(
             found = place_all(target, breed.order, breed.trial)
             done += 1
             _note(target, breed, other, found)
-            if found < makespan:
-                makespan = found
+            sum_of_starts = _sum_of_starts(breed)
+            if _is_better(found, sum_of_starts, makespan, starts):
+                makespan, starts = found, sum_of_starts
                 copy_row(breed.trial, breed.child)
         least = min(least, makespan)
         old = breed.makespan[other, member]
@@ -155,8 +167,24 @@ def breed_once(
             continue
         if not _is_there(breed, other, makespan):
             breed.makespan[other, member] = makespan
+            breed.starts[other, member] = starts
             copy_row(breed.child, breed.start[row_of(breed, other, member)])
     return done
+
+
+@kernel
+def _is_better(makespan: int, starts: int, than: int, than_starts: int) -> bool:
+    return makespan < than or (makespan == than and starts < than_starts)
+
+
+@kernel
+def _sum_of_starts(breed: Breed) -> int:
+    """The sum of the trial's starts; 0 where it is not to count."""
+    total = 0
+    if breed.weighs_starts:
+        for k in range(len(breed.trial)):
+            total += breed.trial[k]
+    return total
 
 
 @kernel
@@ -189,7 +217,12 @@ def _second_parent(breed: Breed, direction: int, first: int) -> int:
     best = random_below(breed.seed, members)
     for _ in range(breed.rivals - 1):
         rival = random_below(breed.seed, members)
-        if breed.makespan[direction, rival] < breed.makespan[direction, best]:
+        if _is_better(
+            breed.makespan[direction, rival],
+            breed.starts[direction, rival],
+            breed.makespan[direction, best],
+            breed.starts[direction, best],
+        ):
             best = rival
     return first if breed.makespan[direction, best] == NEVER else best
 
@@ -229,7 +262,7 @@ def _cross(target: Network, breed: Breed, direction: int, one: int, two: int) ->
         else:
             key += apart
         key += target.duration[k] - 0.01 * random_share(breed.seed)
-        if random_share(breed.seed) < NUDGED:
+        if random_below(breed.seed, 100) < breed.nudged:
             key += (random_share(breed.seed) - 0.5) * breed.nudge
         breed.key[k] = -key
     begin_list(target)
