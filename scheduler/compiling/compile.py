@@ -136,7 +136,8 @@ def compile_problem(
         [(station_index[name], amount) for name, amount in one.demands]
         for one in operations
     ]
-    waits, missable, again = compile_waits(problem, index_of, tracks, binding)
+    boat_of = _i32([boat_index[one.order] for one in operations])
+    waits, missable, again = compile_waits(problem, index_of, tracks, binding, boat_of)
     listed = {
         **waits,
         **setups,
@@ -146,7 +147,6 @@ def compile_problem(
         "demand_at": offsets(demands),
     }
     track = _i32([tracks.of_operation(one) for one in operations])
-    boat_of = _i32([boat_index[one.order] for one in operations])
     boat_fixed = _fixed_boats(boat_of, binding, fixed[1], len(boats))
     rates = problem.objective
     arrays = Arrays(

@@ -14,11 +14,16 @@ if TYPE_CHECKING:
 
 
 def compile_waits(
-    problem: Problem, index_of: dict[str, int], tracks: Tracks, binding: np.ndarray
+    problem: Problem,
+    index_of: dict[str, int],
+    tracks: Tracks,
+    binding: np.ndarray,
+    boat_of: np.ndarray,
 ) -> tuple[dict[str, Any], np.ndarray, np.ndarray]:
     """Arrays of the waits, and which operations may miss one or be placed again.
 
-    Where a maximum is missed, all from the earlier operation on is placed again.
+    Where a maximum is missed, all from the earlier operation on is placed again. A
+    successor stands before its predecessor only if facts say so, or in another boat.
     """
     waits, tick = problem.waits, problem.axis.tick_minutes
     before = np.array([index_of[one.before] for one in waits], np.int32)
@@ -30,7 +35,8 @@ def compile_waits(
     places = np.arange(len(index_of) + 1)
     missable = np.zeros(len(index_of), np.bool_)
     missable[after[most >= 0]] = True
-    missable[before[binding[after] != FREE]] = True
+    may_stand = (binding[after] != FREE) | (boat_of[before] != boat_of[after])
+    missable[before[may_stand]] = True
     again = np.zeros(len(index_of), np.bool_)
     for first, last in zip(before[most >= 0], after[most >= 0], strict=True):
         again[first : last + 1] = True
