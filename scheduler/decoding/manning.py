@@ -96,10 +96,8 @@ def there_through(a: Arrays, s: State, skill: int, low: int, high: int) -> np.ui
         if low <= begin and end <= high:
             stay = fewer(stay, s.least[word, segment])
         else:
-            fewest = ALL ^ GUARD
-            for position in range(max(low, begin), min(high, end)):
-                fewest = fewer(fewest, s.free[word, position])
-            stay = fewer(stay, fewest - s.gone[word, segment])
+            fewest = fewest_left(s, word, segment, max(low, begin), min(high, end))
+            stay = fewer(stay, fewest)
         segment += 1
     return np.uint64(stay)
 
@@ -145,8 +143,14 @@ def take_run(
     To give back is to take the negative: the counters of a word are added at once.
     """
     for segment in range(a.segment_in[base + first], a.segment_in[base + last] + 1):
-        s.least[word, segment] -= share
-        s.gone[word, segment] += share
+        take_segment(s, word, share, segment)
+
+
+@inlined
+def take_segment(s: State, word: int, share: np.uint64, segment: int) -> None:
+    """Take a crew over a whole segment."""
+    s.least[word, segment] -= share
+    s.gone[word, segment] += share
 
 
 @inlined
@@ -158,8 +162,7 @@ def take_ticks(
     while segment < len(a.segment_at) - 1 and a.segment_at[segment] < high:
         begin, end = a.segment_at[segment], a.segment_at[segment + 1]
         if low <= begin and end <= high:
-            s.least[word, segment] -= share
-            s.gone[word, segment] += share
+            take_segment(s, word, share, segment)
         else:
             for position in range(max(low, begin), min(high, end)):
                 s.free[word, position] -= share
@@ -170,10 +173,17 @@ def take_ticks(
 @inlined
 def count_least(a: Arrays, s: State, word: int, segment: int) -> None:
     """Count the fewest people of each kind over a segment."""
+    begin, end = a.segment_at[segment], a.segment_at[segment + 1]
+    s.least[word, segment] = fewest_left(s, word, segment, begin, end)
+
+
+@inlined
+def fewest_left(s: State, word: int, segment: int, low: int, high: int) -> np.uint64:
+    """The fewest people left of each kind over positions low..high-1 of a segment."""
     fewest = ALL ^ GUARD
-    for position in range(a.segment_at[segment], a.segment_at[segment + 1]):
+    for position in range(low, high):
         fewest = fewer(fewest, s.free[word, position])
-    s.least[word, segment] = fewest - s.gone[word, segment]
+    return np.uint64(fewest - s.gone[word, segment])
 
 
 @inlined
