@@ -163,6 +163,7 @@ class Graphic:
     demands: tuple[tuple[str, int], ...] = ()
     caution: str | None = None
     film: Film | None = None  # of every color whose material is named
+    leads_min: int = 0  # of each crew who have the skill in full, where it is learned
 
 
 @dataclass(frozen=True, slots=True)

@@ -118,6 +118,7 @@ def _operation(step: JobStep, parts: tuple[Part, ...]) -> RoutingOperation:
         skill=step.skill,
         crew_min=step.crew_min,
         crew_max=step.crew_max,
+        leads_min=step.leads_min,
         work=(WorkLine("As entered for the job", "fixed", step.labor_hours),),
         one_go=step.one_go,
     )

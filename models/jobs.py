@@ -31,6 +31,7 @@ class JobStep:
     crew_max: int
     one_go: bool = False
     cure_hours: float | None = None
+    leads_min: int = 0  # of its crew who have the skill in full, where it is learned
 
 
 @dataclass(frozen=True, slots=True)

@@ -179,6 +179,7 @@ def _color_steps(
             skill=graphic.skill,
             crew_min=graphic.crew_min,
             crew_max=graphic.crew_max,
+            leads_min=graphic.leads_min,
             work=work,
             allowance=graphic.allowance,
             one_go=verb == "spray",

@@ -23,6 +23,7 @@ from models.loading.fields import (
     Code,
     CrewSize,
     Hours,
+    LeadCount,
     Name,
     Positive,
     Rate,
@@ -81,7 +82,7 @@ class OperationRow(Row):
     station: Code
     skill: Code | None = None
     crew: _Crew | None = None
-    leads_min: Annotated[int, Field(ge=0, le=50)] = 0
+    leads_min: LeadCount = 0
     work: list[WorkRow] = Field(default_factory=list)
     duration_hours: Hours | None = None
     lead_days: Annotated[int, Field(ge=1, le=250)] | None = None
@@ -96,6 +97,13 @@ class OperationRow(Row):
     setup_family: Code | None = None
     caution: _CAUTIONS | None = None
     gate: Name | None = None
+
+
+def _refuse_more_leads(leads_min: int, crew: list[int]) -> None:
+    """Refuse a step of which more must lead than may be on it."""
+    if leads_min > crew[0]:
+        found = f"leads_min {leads_min} with a crew from {crew[0]}"
+        raise Wrong(found, f"at most {crew[0]}, the smallest crew")
 
 
 def _operation(row: OperationRow) -> OperationRow:
@@ -113,9 +121,7 @@ def _operation(row: OperationRow) -> OperationRow:
         return row
     if row.crew is None or not row.work:
         raise Wrong("a skill without crew or work", wanted)
-    if row.leads_min > row.crew[0]:
-        found = f"leads_min {row.leads_min} with a crew from {row.crew[0]}"
-        raise Wrong(found, f"at most {row.crew[0]}, the smallest crew")
+    _refuse_more_leads(row.leads_min, row.crew)
     if row.duration_hours is not None or row.lead_days is not None:
         found = "duration_hours" if row.lead_days is None else "lead_days"
         raise Wrong(f"a skill with {found}", wanted)
@@ -180,6 +186,7 @@ class GraphicRow(Row):
     station: Code
     skill: Code
     crew: _Crew
+    leads_min: LeadCount = 0
     mask_hours_per_m: Rate
     spray_hours_per_m2: Rate
     spray_fixed_hours: RateOrNone = 0.0
@@ -197,6 +204,7 @@ class GraphicRow(Row):
 
 
 def _graphic(row: GraphicRow) -> GraphicRow:
+    _refuse_more_leads(row.leads_min, row.crew)
     if row.tack_max_hours < row.tack_min_hours:
         found = f"tack_max_hours {row.tack_max_hours:g}"
         raise Wrong(found, f"at least tack_min_hours, {row.tack_min_hours:g}")

@@ -153,6 +153,7 @@ RateOrNone = Annotated[float, Field(ge=0, le=500, allow_inf_nan=False)]
 Positive = Annotated[float, Field(gt=0, le=10_000, allow_inf_nan=False)]
 Share = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
 CrewSize = Annotated[int, Field(ge=1, le=50)]
+LeadCount = Annotated[int, Field(ge=0, le=50)]
 Amount = Annotated[int, Field(ge=1, le=100)]
 Celsius = Annotated[float, Field(ge=-40, le=120, allow_inf_nan=False)]
 Percent = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
@@ -171,6 +172,9 @@ CellPercent = Annotated[
 ]
 CellLabor = Annotated[Hours, Field(gt=0), BeforeValidator(_decimal)]
 CellCrew = Annotated[CrewSize, BeforeValidator(_whole)]
+CellLeads = Annotated[
+    LeadCount | None, BeforeValidator(_whole), BeforeValidator(_blank)
+]
 CellWeight = Annotated[
     Annotated[int, Field(ge=1, le=9)] | None,
     BeforeValidator(_whole),

@@ -15,6 +15,7 @@ from models.loading.fields import (
     CellDate,
     CellHours,
     CellLabor,
+    CellLeads,
     CellWeight,
     CellYes,
     Code,
@@ -52,6 +53,7 @@ class JobRow(Row):
     labor_hours: CellLabor
     crew_min: CellCrew
     crew_max: CellCrew
+    leads_min: CellLeads = None
     one_go: CellYes = None
     cure_hours: CellHours = None
     model: CellCode = None
@@ -93,6 +95,7 @@ def to_job(rows: list[JobRow]) -> Job:
                 labor_hours=row.labor_hours,
                 crew_min=row.crew_min,
                 crew_max=row.crew_max,
+                leads_min=row.leads_min or 0,
                 one_go=row.one_go == "yes",
                 cure_hours=row.cure_hours,
             )

@@ -35,6 +35,7 @@ _NOTES = (
     ("jobs", "job", "one row for each step, in their order"),
     ("jobs", "kind", "repair, warranty, mold-repair or show, in the first row"),
     ("jobs", "one_go", "yes, or blank"),
+    ("jobs", "leads_min", "how many of the crew have the skill in full, or blank"),
     ("jobs", "cure_hours", "hours before the next step, or blank"),
     ("jobs", "mold", "the mold that is repaired, or blank"),
 )

@@ -140,7 +140,7 @@ def lettered(model: Table) -> None:
 
 def led(model: Table) -> None:
     """Two of every crew of three or more know the work."""
-    for step in model["operations"]:
+    for step in (*model["operations"], *model.get("graphics", [])):
         if step.get("crew", [0])[0] >= 3:
             step["leads_min"] = 2
 

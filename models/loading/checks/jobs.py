@@ -82,6 +82,9 @@ def _check_row(line: Line, yard: YardScope) -> None:
     if row.crew_max < row.crew_min:
         expected = f"at least {row.crew_min}, the smallest crew"
         _fault(yard.log, line, "crew_max", str(row.crew_max), expected)
+    if row.leads_min is not None and row.leads_min > row.crew_min:
+        expected = f"at most {row.crew_min}, the smallest crew"
+        _fault(yard.log, line, "leads_min", str(row.leads_min), expected)
 
 
 def _check_whole(lines: list[Line], log: FaultLog) -> None:

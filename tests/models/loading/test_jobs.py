@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from models.job_orders import job_model
 from models.jobs import Job, JobStep
 from models.loading import load_book
 from tests.models.loading.conftest import TinyYard
@@ -42,6 +43,28 @@ def test_a_job_is_read(tiny: TinyYard) -> None:
             note="hole in the bow",
         ),
     )
+
+
+LEARNED = 'id = "LM-02", skills = ["laminate"]'
+
+
+def test_apprentices_on_a_job(tiny: TinyYard) -> None:
+    """How many of a step's crew must lead is read, and no more than there may be."""
+    tiny.replace(
+        "yard.toml", LEARNED, 'id = "LM-02", skills = [], apprentice_in = ["laminate"]'
+    )
+    tiny.replace("locks.csv", "LM-02", "LM-03")
+    head, rows = HEAD.replace("one_go", "leads_min,one_go"), REPAIR.splitlines()
+    led = [rows[0].replace("1,2,yes", "2,2,2,yes"), rows[1].replace("1,1,", "1,1,,")]
+    tiny.write("jobs.csv", head + "\n".join(led) + "\n")
+    book = load_book(tiny.folder)
+    assert [one.leads_min for one in book.jobs[0].steps] == [2, 0]
+    steps = job_model(book.jobs[0], book.yard).operations
+    assert [one.leads_min for one in steps] == [2, 0]
+    tiny.write("jobs.csv", head + "\n".join(led).replace("2,2,2", "2,2,3") + "\n")
+    fault = tiny.fault()
+    assert (fault.where, fault.found) == ("row 2, leads_min", "3")
+    assert fault.expected == "at most 2, the smallest crew"
 
 
 def test_facts_and_pins_name_a_job(tiny: TinyYard) -> None:

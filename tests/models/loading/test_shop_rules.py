@@ -340,3 +340,19 @@ def test_apprentices(tiny: TinyYard) -> None:
     assert steps["hull.laminate"].leads_min == 0
     assert book.yard.least_leads("laminate", 0) == 1
     assert book.yard.least_leads("rig", 2) == 0, "nobody learns to rig"
+
+
+def test_who_leads_in_a_layout(tiny: TinyYard) -> None:
+    """A layout's `leads_min` is that of each of its steps, and of no others."""
+    learning = PERSON.replace("skills =", "skills = [], apprentice_in =")
+    tiny.replace("yard.toml", PERSON, learning)
+    tiny.replace("locks.csv", "LM-02", "LM-03")
+    tiny.replace(BOAT, "mask_hours_per_m", "leads_min = 1\nmask_hours_per_m")
+    model = load_book(tiny.folder).models["skiff-16"]
+    steps = color_chain(model.graphics[0]).steps
+    assert {one.leads_min for one in steps} == {1}
+    assert {one.leads_min for one in model.operations} == {0}
+    tiny.replace(BOAT, "leads_min = 1", "leads_min = 9")
+    fault = tiny.fault()
+    assert fault.where.startswith("graphics")
+    assert "the smallest crew" in fault.expected
