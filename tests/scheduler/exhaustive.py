@@ -7,7 +7,6 @@ late days reach the value that must be beaten.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
@@ -15,10 +14,8 @@ from math import exp
 
 from models.calendars import relieved, working_days
 from models.spans import Span
-from scheduler.problem import Calendar, Operation, Part, Person, Problem, Wait
-
-Stay = tuple[Span, list[str], bool]  # from when to when, where, and if it is a pull
-Slots = dict[tuple[str, int], list[tuple[int, int, bool]]]
+from scheduler.problem import Operation, Part, Person, Problem, Wait
+from tests.scheduler.slots_by_trial import Slots, Stay, count_open, named, pack
 
 
 class TooLarge(Exception):
@@ -50,7 +47,10 @@ def bits(spans: tuple[Span, ...]) -> int:
 
 
 class Exhaustive:
-    """A search for a plan with fewer weighted late days than a value."""
+    """A search for a plan with fewer weighted late days than a value.
+
+    Work that is done stands; other facts are not known here.
+    """
 
     def __init__(self, problem: Problem, value: int, most_nodes: int) -> None:
         self.problem = problem
@@ -64,6 +64,7 @@ class Exhaustive:
         self.orders = {one.order: one for one in problem.orders}
         delivery = self.calendars[problem.delivery_calendar]
         self.days = working_days(delivery.open, problem.axis)
+        self.given = {one.operation: one for one in problem.committed}
         self.options = {one.id: self._options(one) for one in problem.operations}
         self.relief = {one.id: self._relief(one) for one in problem.operations}
         self.learned = {skill for one in problem.people for skill in one.apprentice_in}
@@ -151,6 +152,9 @@ class Exhaustive:
         )
 
     def _options(self, operation: Operation) -> list[Placed]:
+        given = self.given.get(operation.id)
+        if given is not None:  # done: it stands, and nobody is on it any more
+            return [Placed(given.start or 0, given.finish or 0, 0, 0)]
         calendar = self.calendars[operation.calendar]
         spans = calendar.open
         if operation.one_go and calendar.breaks_relieved:
@@ -166,6 +170,8 @@ class Exhaustive:
             for first in range(len(ticks) - length + 1):
                 own = ticks[first : first + length]
                 if operation.one_go and own[-1] - own[0] != length - 1:
+                    continue
+                if own[0] < operation.earliest:
                     continue
                 if operation.slots and not self._slot(operation.slots, own[0]):
                     continue
@@ -199,12 +205,13 @@ class Exhaustive:
             passed = until - begin
             if wait.clock == "work":
                 calendar = self.calendars[wait.calendar or ""]
-                passed = _count(calendar, begin, until)
+                passed = count_open(calendar, begin, until)
             if passed * tick < wait.min_minutes:
                 return False
             if not self._is_cured(wait, begin, until):
                 return False
-            if wait.max_minutes is not None and passed * tick > wait.max_minutes:
+            most = wait.kept_maximum_minutes
+            if most is not None and passed * tick > most:
                 return False
         return True
 
@@ -276,7 +283,7 @@ class Exhaustive:
         slots: Slots = {
             (name, n): [] for name, many in room.items() for n in range(many)
         }
-        return _pack(stays, slots, self._are_serviced)
+        return pack(stays, slots, self._are_serviced)
 
     def _is_within_limits(self, placed: dict[str, Placed]) -> bool:
         """Whether at no tick too many boats are between the ends of a limit."""
@@ -326,7 +333,7 @@ class Exhaustive:
             need = -(-hours * 60 // self.problem.axis.tick_minutes)
             count, free = mold.pulls, self.problem.now
             for begin, end, is_pull in sorted(slots[mold.id, 0]):
-                if _count(calendar, free, begin) >= need:
+                if count_open(calendar, free, begin) >= need:
                     count = 0
                 count, free = count + is_pull, max(free, end)
                 if is_pull and count > mold.service_every:
@@ -344,6 +351,7 @@ class Exhaustive:
                 for one in self.problem.molds
                 if one.part == part.part and model in one.models
             ]
+            fitting = named(self.given.get(part.mold_from), "mold") or fitting
             out.append((span, fitting, order.kind != "other"))
         if part.place_from in placed and part.place_to in placed:
             last = placed[part.place_to]
@@ -354,30 +362,6 @@ class Exhaustive:
                 if one.kind == part.place_kind
                 and (not one.models or model in one.models)
             ]
+            fitting = named(self.given.get(part.place_from), "place") or fitting
             out.append(((placed[part.place_from].start, until), fitting, False))
         return out
-
-
-def _count(calendar: Calendar, begin: int, until: int) -> int:
-    return sum(
-        max(0, min(until, end) - max(begin, start)) for start, end in calendar.open
-    )
-
-
-def _pack(
-    stays: list[Stay],
-    slots: Slots,
-    are_serviced: Callable[[Slots], bool],
-) -> bool:
-    """Whether every stay finds a slot of its own for its whole span."""
-    if not stays:
-        return are_serviced(slots)
-    (begin, end), fitting, is_pull = stays[0]
-    for (name, _), taken in slots.items():
-        if name in fitting and all(end <= a or b <= begin for a, b, _ in taken):
-            taken.append((begin, end, is_pull))
-            if _pack(stays[1:], slots, are_serviced):
-                taken.pop()
-                return True
-            taken.pop()
-    return False

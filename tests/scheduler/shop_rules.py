@@ -23,6 +23,7 @@ from scheduler.problem import (
     Temperature,
     Wait,
 )
+from tests.scheduler.lost_windows import re_preparation
 
 Rule = Callable[[Problem, int], Problem]
 
@@ -280,6 +281,7 @@ RULES: dict[str, Rule] = {
     "mold service": mold_service,
     "outside work": outside,
     "part time": part_time,
+    "re-preparation": re_preparation,
     "several at once": several,
     "slots": slots,
     "work limits": work_limits,
