@@ -94,6 +94,8 @@ class Arrays(Bundle):
     # waits, listed by their later operation and by their earlier one
     wait_at: I32
     wait_list: I32
+    plain_least: I32  # per entry: how long a wait of the common kind lasts, or -1
+    plain_after: I32  # per entry: the earlier operation
     successor_at: I32
     successor_list: I32
     wait_before: I32

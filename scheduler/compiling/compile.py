@@ -40,7 +40,7 @@ from scheduler.compiling.standing import (
 )
 from scheduler.compiling.time_tables import Tracks, build_tracks, masks_of_people
 from scheduler.compiling.traits import find_traits
-from scheduler.compiling.waits import compile_waits
+from scheduler.compiling.waits import compile_waits, plain_waits
 from scheduler.cp_model.skill_subsets import unimplied_subsets
 from scheduler.overtime import stands_open, with_opened
 
@@ -138,6 +138,7 @@ def compile_problem(
     ]
     boat_of = _i32([boat_index[one.order] for one in operations])
     waits, missable, again = compile_waits(problem, index_of, tracks, binding, boat_of)
+    cures = compile_cures(problem)
     listed = {
         **waits,
         **setups,
@@ -146,6 +147,7 @@ def compile_problem(
         **holds.arrays,
         "demand_at": offsets(demands),
     }
+    skill = _i32([skill_index.get(one.skill or "", -1) for one in operations])
     track = _i32([tracks.of_operation(one) for one in operations])
     boat_fixed = _fixed_boats(boat_of, binding, fixed[1], len(boats))
     rates = problem.objective
@@ -168,7 +170,7 @@ def compile_problem(
         segment_at=tracks.segment_at,
         boat_of=boat_of,
         track=track,
-        skill=_i32([skill_index.get(one.skill or "", -1) for one in operations]),
+        skill=skill,
         crew_min=crew_min,
         crew_max=_i32([one.crew_max if one.skill else 0 for one in operations]),
         leads=count_leads(operations, led),
@@ -182,7 +184,8 @@ def compile_problem(
         fixed_crew=fixed[2],
         traits=find_traits(listed, missable, again),
         **listed,
-        **compile_cures(problem),
+        **cures,
+        **plain_waits(waits, cures["wait_cure"]),
         demand_station=flat([[name for name, _ in row] for row in demands]),
         demand_amount=flat([[amount for _, amount in row] for row in demands]),
         station_capacity=_i32(
@@ -197,7 +200,7 @@ def compile_problem(
         **compile_services(problem, holds.arrays["slot_resource"]),
         **pack_people(skills, kinds, person_free, resting, tracks),
         **given_people(operations, committed, kinds, problem.axis.ticks),
-        share_at=share_offsets(tracks, track, lengths),
+        share_at=share_offsets(tracks, track, skill, lengths),
         flow_rate=rates.flow_day_rate,
     )
     return Compilation(

@@ -193,17 +193,26 @@ def given_people(
 
 
 def share_offsets(
-    tracks: Tracks, track: np.ndarray, lengths: Sequence[Sequence[int]]
+    tracks: Tracks,
+    track: np.ndarray,
+    skill: np.ndarray,
+    lengths: Sequence[Sequence[int]],
 ) -> np.ndarray:
     """Room for the crews of an operation's stretches, as offsets.
 
-    No operation touches more stretches than its longest run needs of the shortest
-    ones, and one more at each end.
+    As many as it can touch with its smallest crew, wherever it begins: what is close
+    together in memory is read sooner.
     """
-    shortest = []
-    for k in range(len(tracks.track_at) - 1):
-        part = slice(tracks.track_at[k], tracks.track_at[k + 1])
-        runs = np.unique(tracks.run_end[part] - tracks.run_begin[part])
-        shortest.append(int(runs.min()) if len(runs) else 1)
-    counts = [max(row) // shortest[track[op]] + 2 for op, row in enumerate(lengths)]
+    pairs = [(int(track[op]), max(row)) for op, row in enumerate(lengths)]
+    most = {pair: _most_stretches(tracks, *pair) for pair in set(pairs)}
+    counts = np.where(skill >= 0, [most[pair] for pair in pairs], 0)
     return np.concatenate([[0], np.cumsum(counts)]).astype(np.int32)
+
+
+def _most_stretches(tracks: Tracks, track: int, length: int) -> int:
+    """The most runs of a track that so many ticks in succession can touch."""
+    part = slice(tracks.track_at[track], tracks.track_at[track + 1])
+    begins = tracks.run_begin[part]
+    run_of = np.cumsum(begins == np.arange(len(begins)))
+    last = run_of[max(0, length - 1) :]
+    return int((last - run_of[: len(last)]).max(initial=0)) + 1

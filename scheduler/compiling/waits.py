@@ -62,3 +62,18 @@ def compile_waits(
         ),
     }
     return arrays, missable, again
+
+
+def plain_waits(waits: dict[str, Any], wait_cure: np.ndarray) -> dict[str, Any]:
+    """Waits as `wait_list` has them, those of the common kind ready to be looked up.
+
+    `plain_least` is how long one lasts that counts from an end to a start on the wall
+    clock (or not at all), -1 for any other; `plain_after` is the earlier operation.
+    """
+    least, track = waits["wait_min"], waits["wait_track"]
+    plain = (waits["wait_before_end"] == 1) & (waits["wait_after_end"] == 0)
+    plain &= (wait_cure < 0) & ((track < 0) | (least == 0))
+    return {
+        "plain_least": np.where(plain, least, -1)[waits["wait_list"]].astype(np.int32),
+        "plain_after": waits["wait_before"][waits["wait_list"]],
+    }

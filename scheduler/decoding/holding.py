@@ -103,29 +103,30 @@ def best_slot(a: Arrays, s: State, hold: int, start: int) -> int:
 def best_of_row(a: Arrays, s: State, hold: int, start: int) -> int:
     """`best_slot` among neighbors, without a branch where all are free after a tick.
 
-    Large yards have a hundred places of a kind; those in which something begins later
-    are looked at one by one.
+    Large yards have a hundred places of a kind; those in which something begins later,
+    but not too soon for any gap before it, are looked at one by one.
     """
     first = a.candidate_slot[a.candidate_at[hold]]
     end = first + a.candidate_at[hold + 1] - a.candidate_at[hold]
-    least_idle, busy_later = FAR, np.int32(0)
+    until = start + s.hold_need[hold]
+    least_idle, some_gap = FAR, np.int32(0)
     for slot in range(first, end):
         idle = np.int32(start - s.last_to[slot])
         later = s.last_from[slot] > start
         least_idle = min(least_idle, FAR if later or idle < 0 else idle)
-        busy_later |= np.int32(later)
+        some_gap |= np.int32(later and s.last_from[slot] >= until)
     chosen = -1
     if least_idle < FAR:
         chosen = first
         while s.last_from[chosen] > start or start - s.last_to[chosen] != least_idle:
             chosen += 1
-    if busy_later:
+    if some_gap:
         for slot in range(first, end):
-            if s.last_from[slot] <= start:
+            if s.last_from[slot] <= start or s.last_from[slot] < until:
                 continue
             place = gap_at(s, slot, start)
             begin = s.taken_to[slot, place - 1] if place > 0 else 0
-            if begin > start or gap_end(s, slot, place) < start + s.hold_need[hold]:
+            if begin > start or gap_end(s, slot, place) < until:
                 continue
             idle = np.int32(start - begin)
             if idle < least_idle or (idle == least_idle and slot < chosen):

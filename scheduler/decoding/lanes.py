@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 import numpy as np
 from llvmlite import ir
 from numba import config
-from numba.core import types
+from numba.core import cgutils, types
 from numba.extending import intrinsic
 
 from scheduler.compiling.arrays import LANE_BITS, LANE_MOST, LANES
@@ -22,9 +22,13 @@ ALL = np.uint64(0xFFFFFFFFFFFFFFFF)
 
 
 def _fewer(left: np.uint64, right: np.uint64) -> np.uint64:
-    """The smaller of two counters in each lane, by arithmetic on whole words."""
-    keep = ((left | GUARD) - right) & GUARD  # guards of lanes where left is not smaller
-    mask = keep - (keep >> np.uint64(7))  # all ones there, below the guard
+    """The smaller of two counters in each lane, by arithmetic on whole words.
+
+    Guards count as well: sums of two counters can be compared.
+    """
+    below = ((left | GUARD) - (right & ~GUARD)) & ~(left ^ right)
+    keep = (below | (left & ~right)) & GUARD  # guards where left is not smaller
+    mask = keep | (keep - (keep >> np.uint64(7)))  # all ones in those lanes
     return left ^ ((left ^ right) & mask)
 
 
@@ -42,14 +46,37 @@ def _fewer_in_registers(context: Any, left: Any, right: Any) -> Any:
     return types.uint64(types.uint64, types.uint64), generate
 
 
-fewer = _fewer if config.DISABLE_JIT else cast(Any, intrinsic(_fewer_in_registers))
-
-
-@inlined
-def lane_sum(word: np.uint64) -> int:
+def _lane_sum(word: np.uint64) -> int:
     """Sum of the counters of a word."""
     pairs = (word & PAIRS) + ((word >> np.uint64(8)) & PAIRS)
     return np.int64((pairs * ONES) >> np.uint64(48))  # type: ignore[return-value]
+
+
+def _lane_sum_in_registers(context: Any, word: Any) -> Any:
+    """The same in the terms of vectors, for which processors have one instruction."""
+    del context, word
+
+    def generate(context: Any, builder: Any, signature: Any, words: Any) -> Any:
+        del context, signature
+        lanes = builder.bitcast(words[0], ir.VectorType(ir.IntType(8), LANES))
+        wide = ir.VectorType(ir.IntType(64), LANES)
+        add_up = cgutils.get_or_insert_function(
+            builder.module,
+            ir.FunctionType(ir.IntType(64), [wide]),
+            f"llvm.vector.reduce.add.v{LANES}i64",
+        )
+        return builder.call(add_up, [builder.zext(lanes, wide)])
+
+    return types.int64(types.uint64), generate
+
+
+def _vector_form(plain: Any, in_registers: Any) -> Any:
+    """How a function of counters is compiled, and how it runs without compiling."""
+    return plain if config.DISABLE_JIT else intrinsic(in_registers)
+
+
+fewer = _vector_form(_fewer, _fewer_in_registers)
+lane_sum = _vector_form(_lane_sum, _lane_sum_in_registers)
 
 
 @inlined

@@ -190,11 +190,14 @@ def narrow_miss(
                 continue
         begin = max(begin, low)
         gone = s.gone[word, segment]
+        stay += gone
+        enough = crew + lane_sum(gone)
         while position >= begin:
-            stay = fewer(stay, s.free[word, position] - gone)
-            if lane_sum(stay) < crew:
+            stay = fewer(stay, s.free[word, position])
+            if lane_sum(stay) < enough:
                 return int(first + position - low)
             position -= 1
+        stay -= gone
         segment -= 1
     s.need[word] = stay
     return -1

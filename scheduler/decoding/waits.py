@@ -60,20 +60,25 @@ def wait_begin_floor(a: Arrays, wait: int, until: int) -> int:
 @inlined
 def lower_bounds(a: Arrays, s: State, c: Choices, op: int) -> tuple[int, int]:
     """Earliest start and earliest finish of an operation by what precedes it."""
-    start = a.earliest[op]
-    if a.binding[op] == FREE:
+    start, is_free = a.earliest[op], a.binding[op] == FREE
+    if is_free:
         start = max(start, c.delay[op])
     finish = 0
     if a.traits[op] & AGAIN:
         start, finish = max(start, s.least_start[op]), s.least_finish[op]
     for k in range(a.wait_at[op], a.wait_at[op + 1]):
+        least = a.plain_least[k]
+        if least >= 0:
+            if is_free:
+                start = max(start, s.finish[a.plain_after[k]] + least)
+            continue
         wait = a.wait_list[k]
         before = a.wait_before[wait]
         since = s.finish[before] if a.wait_before_end[wait] else s.start[before]
         tick = wait_earliest(a, wait, since)
         if a.wait_after_end[wait]:
             finish = max(finish, tick)
-        elif a.binding[op] == FREE:
+        elif is_free:
             start = max(start, tick)
     return int(start), int(finish)
 

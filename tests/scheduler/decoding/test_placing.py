@@ -102,3 +102,19 @@ def test_a_miss_is_found_where_counting_finds_it(seed: int) -> None:
         crew = int(rng.integers(1, 5))
         found = crew_miss(a, state, op, crew, int(base), first, last)
         assert found == slow_miss(compilation, state, op, crew, first, last)
+
+
+@pytest.mark.parametrize("seed", range(15))
+def test_crews_have_room_wherever_an_operation_begins(seed: int) -> None:
+    """One entry for each run that it can touch with its smallest crew, and no more."""
+    a = compile_problem(random_problem(seed)).arrays
+    for op in range(len(a.boat_of)):
+        first, last = a.track_at[a.track[op]], a.track_at[a.track[op] + 1]
+        run_end = a.run_end[first:last]
+        length = int(a.length[a.length_at[op] : a.length_at[op + 1]].max())
+        touched = [
+            len(np.unique(run_end[begin : begin + max(1, length)]))
+            for begin in range(max(1, len(run_end) - length + 1))
+        ]
+        room = a.share_at[op + 1] - a.share_at[op]
+        assert room == (max(touched) if a.skill[op] >= 0 else 0)
