@@ -40,11 +40,14 @@ BY_DUE_DATES, BY_LAST_FINISH = 0, 1
 """What a plan is measured by first: weighted tardy days, or the tick it ends at."""
 
 MISSABLE, AGAIN, CLASHING, ROOMY, BEGINNING, ENDING, SPECIAL = 1, 2, 4, 8, 16, 32, 64
+PRECEDING, INSTANT, UNBROKEN, NARROW, SIZED = 128, 256, 512, 1024, 2048
 """Traits of an operation, so that most look-ups can be left out for most of them.
 
-A maximum wait may be missed with it; it may be placed again because one was; work that
+A wait may be missed with it; it may be placed again because one was; work that
 excludes it; room at stations; holds that begin, that end with it; a set-up or a slot
-to start in.
+to start in; work that may stand before it is placed and must wait for it; no length;
+one go; a crew whose kinds share one word, none of them resting or an apprentice; a
+crew that is given.
 """
 
 FAR = np.int32(2**30)
@@ -83,10 +86,11 @@ class Arrays(Bundle):
     crew_max: I32
     leads: I32  # least of a crew who are no apprentices; 0: nobody is one in its skill
     length_at: I32  # offsets into `length`, one entry a crew size
+    length_of: I32  # where `length` would have a crew of nobody
     length: I32  # worked ticks
     one_go: I8
     earliest: I32
-    traits: I8  # what must be looked at: bits, see above
+    traits: I32  # what must be looked at: bits, see above
     binding: I8  # FREE, DONE, STARTED, PINNED
     fixed_start: I32
     fixed_finish: I32

@@ -137,7 +137,7 @@ def compile_problem(
         for one in operations
     ]
     boat_of = _i32([boat_index[one.order] for one in operations])
-    waits, missable, again = compile_waits(problem, index_of, tracks, binding, boat_of)
+    waits, by_waits = compile_waits(problem, index_of, tracks, binding, boat_of)
     cures = compile_cures(problem)
     listed = {
         **waits,
@@ -147,7 +147,18 @@ def compile_problem(
         **holds.arrays,
         "demand_at": offsets(demands),
     }
-    skill = _i32([skill_index.get(one.skill or "", -1) for one in operations])
+    people = pack_people(skills, kinds, person_free, resting, tracks)
+    work: dict[str, Any] = {
+        "skill": _i32([skill_index.get(one.skill or "", -1) for one in operations]),
+        "crew_min": crew_min,
+        "crew_max": _i32([one.crew_max if one.skill else 0 for one in operations]),
+        "leads": count_leads(operations, led),
+        "length_at": offsets(lengths),
+        "length_of": offsets(lengths)[:-1] - crew_min,
+        "length": flat(lengths),
+        "one_go": np.array([one.one_go for one in operations], np.int8),
+        "fixed_crew": fixed[2],
+    }
     track = _i32([tracks.of_operation(one) for one in operations])
     boat_fixed = _fixed_boats(boat_of, binding, fixed[1], len(boats))
     rates = problem.objective
@@ -170,19 +181,12 @@ def compile_problem(
         segment_at=tracks.segment_at,
         boat_of=boat_of,
         track=track,
-        skill=skill,
-        crew_min=crew_min,
-        crew_max=_i32([one.crew_max if one.skill else 0 for one in operations]),
-        leads=count_leads(operations, led),
-        length_at=offsets(lengths),
-        length=flat(lengths),
-        one_go=np.array([one.one_go for one in operations], np.int8),
+        **work,
         earliest=earliest,
         binding=binding,
         fixed_start=fixed[0],
         fixed_finish=fixed[1],
-        fixed_crew=fixed[2],
-        traits=find_traits(listed, missable, again),
+        traits=find_traits({**listed, **people, **work}, by_waits),
         **listed,
         **cures,
         **plain_waits(waits, cures["wait_cure"]),
@@ -198,9 +202,9 @@ def compile_problem(
         boat_fixed=boat_fixed,
         day_index=day_index,
         **compile_services(problem, holds.arrays["slot_resource"]),
-        **pack_people(skills, kinds, person_free, resting, tracks),
+        **people,
         **given_people(operations, committed, kinds, problem.axis.ticks),
-        share_at=share_offsets(tracks, track, skill, lengths),
+        share_at=share_offsets(tracks, track, work["skill"], lengths),
         flow_rate=rates.flow_day_rate,
     )
     return Compilation(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from scheduler.compiling.arrays import FREE
+from scheduler.compiling.arrays import AGAIN, FREE, MISSABLE, PRECEDING
 
 if TYPE_CHECKING:
     from scheduler.compiling.time_tables import Tracks
@@ -19,8 +19,8 @@ def compile_waits(
     tracks: Tracks,
     binding: np.ndarray,
     boat_of: np.ndarray,
-) -> tuple[dict[str, Any], np.ndarray, np.ndarray]:
-    """Arrays of the waits, and which operations may miss one or be placed again.
+) -> tuple[dict[str, Any], dict[int, np.ndarray]]:
+    """Arrays of the waits, and masks of the operations with traits that follow.
 
     Where a maximum is missed, all from the earlier operation on is placed again. A
     successor stands before its predecessor only if facts say so, or in another boat.
@@ -36,7 +36,8 @@ def compile_waits(
     missable = np.zeros(len(index_of), np.bool_)
     missable[after[most >= 0]] = True
     may_stand = (binding[after] != FREE) | (boat_of[before] != boat_of[after])
-    missable[before[may_stand]] = True
+    preceding = np.zeros(len(index_of), np.bool_)
+    preceding[before[may_stand]] = True
     again = np.zeros(len(index_of), np.bool_)
     for first, last in zip(before[most >= 0], after[most >= 0], strict=True):
         again[first : last + 1] = True
@@ -61,7 +62,11 @@ def compile_waits(
             np.int32,
         ),
     }
-    return arrays, missable, again
+    return arrays, {
+        MISSABLE: missable | preceding,
+        AGAIN: again,
+        PRECEDING: preceding,
+    }
 
 
 def plain_waits(waits: dict[str, Any], wait_cure: np.ndarray) -> dict[str, Any]:

@@ -8,6 +8,8 @@ grow, so this ends. A part stays in its mold until its place is free (blocking).
 
 from __future__ import annotations
 
+import numpy as np
+
 from scheduler.compiling.arrays import (
     AGAIN,
     BEGINNING,
@@ -15,7 +17,9 @@ from scheduler.compiling.arrays import (
     ENDING,
     FAR,
     FREE,
+    INSTANT,
     MISSABLE,
+    SIZED,
     SPECIAL,
     STARTED,
     Arrays,
@@ -52,9 +56,7 @@ def find_place(
 
     Writes crew and length into the state.
     """
-    crew = a.fixed_crew[op]
-    if crew == 0:
-        crew = c.crew[op]
+    crew = a.fixed_crew[op] if a.traits[op] & SIZED else np.int32(c.crew[op])
     low = crew if crew > 0 else a.crew_min[op]
     high = crew if crew > 0 else a.crew_max[op]
     chosen, soonest = -1, int(FAR)
@@ -120,7 +122,7 @@ def try_operation(a: Arrays, s: State, c: Choices, op: int) -> int:
     while True:
         if from_tick >= a.ticks:
             return FAILED
-        if operation_length(a, op, a.crew_min[op]) == 0:
+        if traits & INSTANT:
             s.length[op], s.crew[op] = 0, 0
             start = finish = max(from_tick, finish_from)
             later = opening_miss(a, s, op, start)

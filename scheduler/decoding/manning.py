@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from scheduler.compiling.arrays import ROOMY, Arrays
+from scheduler.compiling.arrays import NARROW, ROOMY, Arrays
 from scheduler.decoding.kernel import inlined, kernel
 from scheduler.decoding.lanes import ALL, GUARD, fewer, first_of, lane_sum
 from scheduler.decoding.leads import choose_led_crew
 from scheduler.decoding.placing import (
     State,
-    is_narrow,
     span_of,
     stretch_miss,
     whole_run,
@@ -29,7 +28,7 @@ def man(a: Arrays, s: State, op: int) -> None:
         base = a.track_at[a.track[op]]
         first, end = s.begin[op], s.begin[op] + s.length[op]
         row = a.share_at[op]
-        narrow = is_narrow(a, skill) and not a.leads[op]
+        narrow = a.traits[op] & NARROW
         while first < end:
             last = min(a.run_end[base + first], end) - 1
             if narrow:
@@ -142,7 +141,9 @@ def take_run(
 
     To give back is to take the negative: the counters of a word are added at once.
     """
-    for segment in range(a.segment_in[base + first], a.segment_in[base + last] + 1):
+    final = a.segment_in[base + last]  # often the only one
+    take_segment(s, word, share, final)
+    for segment in range(a.segment_in[base + first], final):
         take_segment(s, word, share, segment)
 
 

@@ -18,7 +18,9 @@ from scheduler.compiling.arrays import (
     I8,
     I32,
     I64,
+    NARROW,
     U64,
+    UNBROKEN,
     Arrays,
     TableI32,
     TableU64,
@@ -109,8 +111,6 @@ def stretch_miss(
     before the miss falls short. `s.need` is left with the people of each kind who are
     there throughout.
     """
-    if is_narrow(a, skill) and not leads:
-        return narrow_miss(a, s, skill, crew, base, first, last)
     word_from, word_to = a.word_from[skill], a.word_to[skill]
     for word in range(word_from, word_to):
         s.need[word] = a.able[skill, word] & (ALL ^ GUARD)
@@ -160,16 +160,10 @@ def whole_segment(
 
 
 @inlined
-def is_narrow(a: Arrays, skill: int) -> bool:
-    """Whether the kinds of a skill share one word and nobody rests: the common case."""
-    return bool(a.word_to[skill] - a.word_from[skill] == 1 and not a.some_rest)
-
-
-@inlined
 def narrow_miss(
     a: Arrays, s: State, skill: int, crew: int, base: int, first: int, last: int
 ) -> int:
-    """`stretch_miss` for a skill whose kinds share one word.
+    """`stretch_miss` for NARROW operations.
 
     Ticks of a stretch are consecutive positions. A segment that lies in it whole is
     judged by the fewest people in it; only where that fails is it scanned.
@@ -209,8 +203,9 @@ def whole_run(
 ) -> np.uint64:
     """Who stays through a whole run, for a skill whose kinds share one word."""
     word = a.word_from[skill]
-    stay = a.able[skill, word] & (ALL ^ GUARD)
-    for segment in range(a.segment_in[base + first], a.segment_in[base + last] + 1):
+    final = a.segment_in[base + last]  # often the only one
+    stay = fewer(a.able[skill, word] & (ALL ^ GUARD), s.least[word, final])
+    for segment in range(a.segment_in[base + first], final):
         stay = fewer(stay, s.least[word, segment])
     return np.uint64(stay)
 
@@ -221,15 +216,18 @@ def crew_miss(
 ) -> int:
     """Return -1 if a crew can be had for every stretch of first..last, else a miss."""
     skill = a.skill[op]
-    leads = a.leads[op]
-    narrow = is_narrow(a, skill) and not leads
+    narrow = a.traits[op] & NARROW
     while last >= first:
         begin = a.run_begin[base + last]
         whole = narrow and begin >= first and a.run_end[base + last] == last + 1
         if whole and lane_sum(whole_run(a, s, skill, base, begin, last)) >= crew:
             last = begin - 1
             continue
-        miss = stretch_miss(a, s, skill, crew, leads, base, max(first, begin), last)
+        if narrow:
+            miss = narrow_miss(a, s, skill, crew, base, max(first, begin), last)
+        else:
+            leads, low = a.leads[op], max(first, begin)
+            miss = stretch_miss(a, s, skill, crew, leads, base, low, last)
         if miss >= 0:
             return miss
         last = begin - 1
@@ -267,10 +265,10 @@ def first_start(
     if finish_from > 0:
         last = a.open_index[track, a.position_at[finish_from - 1]]
         x = max(x, last - length + 1)
-    crewed = a.skill[op] >= 0
+    crewed, one_go = a.skill[op] >= 0, a.traits[op] & UNBROKEN
     checked = x  # from x to here, crews are known to be had for whole stretches
     while x + length <= opens:
-        if a.one_go[op] and x + length > a.run_end[base + x]:
+        if one_go and x + length > a.run_end[base + x]:
             x = a.run_end[base + x]
             continue
         if crewed:
@@ -292,9 +290,7 @@ def first_start(
 @inlined
 def operation_length(a: Arrays, op: int, crew: int) -> int:
     """Worked ticks of an operation with a crew."""
-    if a.skill[op] < 0:
-        return int(a.length[a.length_at[op]])
-    return int(a.length[a.length_at[op] + crew - a.crew_min[op]])
+    return int(a.length[a.length_of[op] + crew])
 
 
 @inlined

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from scheduler.compiling.arrays import AGAIN, FAR, FREE, STARTED, Arrays
+from scheduler.compiling.arrays import AGAIN, FAR, FREE, PRECEDING, STARTED, Arrays
 from scheduler.decoding.kernel import inlined, kernel
 from scheduler.decoding.placing import Choices, State
 
@@ -86,6 +86,15 @@ def lower_bounds(a: Arrays, s: State, c: Choices, op: int) -> tuple[int, int]:
 @kernel
 def check_maximums(a: Arrays, s: State, op: int) -> int:
     """Check maximum waits into this operation, and waits into what is already fixed."""
+    verdict = check_waits_into(a, s, op)
+    if verdict == PLACED and a.traits[op] & PRECEDING:
+        verdict = check_waits_from(a, s, op)
+    return verdict
+
+
+@inlined
+def check_waits_into(a: Arrays, s: State, op: int) -> int:
+    """Check the maximum waits that end with an operation."""
     for k in range(a.wait_at[op], a.wait_at[op + 1]):
         wait = a.wait_list[k]
         if a.wait_max[wait] < 0 or (
@@ -104,6 +113,12 @@ def check_maximums(a: Arrays, s: State, op: int) -> int:
             else:
                 s.least_start[before] = max(s.least_start[before], floor)
             return int(before)
+    return PLACED
+
+
+@kernel
+def check_waits_from(a: Arrays, s: State, op: int) -> int:
+    """Check the waits from an operation to what stands already."""
     for k in range(a.successor_at[op], a.successor_at[op + 1]):
         wait = a.successor_list[k]
         after = a.wait_after[wait]
