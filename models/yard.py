@@ -92,7 +92,9 @@ class Mold:
     pulls: int = 0  # since its last service
     service_every: int | None = None  # pulls
     service_hours: float | None = None  # open hours of `service_calendar`
-    service_calendar: str | None = None  # default: the delivery calendar
+    service_calendar: str | None = None  # default: the skill's, else the delivery one
+    service_skill: str | None = None  # of the people on it; None: nobody is
+    service_crew: int | None = None  # how many of them at once
 
 
 @dataclass(frozen=True, slots=True)

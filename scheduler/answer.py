@@ -11,7 +11,8 @@ from scheduler.levels import level_values
 from scheduler.naming.roster import work_spans
 from scheduler.overtime import worked_overtime
 from scheduler.plan import Answer, Level, Occupation, OrderResult, Planned
-from scheduler.problem import Stint
+from scheduler.problem import Service, Stint
+from scheduler.service_work import worth_telling
 from scheduler.servicing import plan_services
 
 if TYPE_CHECKING:
@@ -36,17 +37,23 @@ def build_answer(
     bound : int, optional
         A lower bound on level 1 that holds for the problem with its naming rule.
     """
+    stated = compilation.stated
     occupations = list_occupations(compilation, solution)
     operations = list_operations(compilation, solution, naming)
     orders = list_orders(compilation, solution)
-    values = level_values(compilation.stated, operations, occupations, orders)
+    by_people = list_services(compilation, solution, naming)
+    services = (
+        *plan_services(stated, occupations),
+        *worth_telling(stated, by_people, occupations),
+    )
+    values = level_values(stated, operations, occupations, orders, services)
     return Answer(
         operations=operations,
         occupations=occupations,
         orders=orders,
-        levels=state_levels(compilation.problem.objective.levels, values, bound),
-        services=plan_services(compilation.problem, occupations),
-        overtime=worked_overtime(compilation.stated, operations),
+        levels=state_levels(stated.objective.levels, values, bound),
+        services=services,
+        overtime=worked_overtime(stated, operations, services),
     )
 
 
@@ -59,7 +66,8 @@ def list_operations(
     molds, places = _resources_of(compilation, solution)
     facts = {one.operation: one for one in compilation.problem.committed}
     planned = []
-    for op, name in enumerate(compilation.operations):
+    for op in range(int(a.boat_at[a.boats])):
+        name = compilation.operations[op]
         fact = facts.get(name)
         done = a.binding[op] == DONE
         start = a.fixed_start[op] if a.binding[op] == STARTED else solution.start[op]
@@ -78,6 +86,25 @@ def list_operations(
             )
         )
     return tuple(planned)
+
+
+def list_services(
+    compilation: Compilation, solution: Solution, naming: Naming
+) -> list[Service]:
+    """Every service by people that is placed, needed or not."""
+    a = compilation.arrays
+    stints = list_stints(compilation, naming)
+    return [
+        Service(
+            compilation.service_of[compilation.orders[boat]],
+            int(solution.start[op]),
+            int(solution.finish[op]),
+            tuple(stints[op]),
+        )
+        for boat in a.service_list.tolist()
+        for op in [int(a.boat_at[boat])]
+        if solution.length[op] > 0
+    ]
 
 
 def list_stints(compilation: Compilation, naming: Naming) -> dict[int, list[Stint]]:
@@ -130,8 +157,9 @@ def list_occupations(
     a = compilation.arrays
     rows = []
     for hold, slot in enumerate(solution.hold_slot):
-        if slot >= 0 and not a.hold_is_limit[hold]:
-            order, part = compilation.hold_parts[hold]
+        order, part = compilation.hold_parts[hold]
+        listed = order not in compilation.service_of and not a.hold_is_limit[hold]
+        if slot >= 0 and listed:
             rows.append(
                 Occupation(
                     compilation.resources[a.slot_resource[slot]],
@@ -150,7 +178,7 @@ def list_orders(
     """Finish, lateness and, where nothing was promised, the proposed date."""
     a, problem = compilation.arrays, compilation.problem
     results = []
-    for boat, order in enumerate(problem.orders):
+    for boat, order in enumerate(problem.orders[: a.boats]):
         first, last = a.boat_at[boat], a.boat_at[boat + 1]
         finish = int(solution.finish[first:last].max())
         day = int(a.day_index[min(finish, a.ticks)])

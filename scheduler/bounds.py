@@ -35,7 +35,7 @@ PLENTY = np.uint64(0x7F7F7F7F7F7F7F7F)
 
 
 def earliest_finishes(a: Arrays, *, more_time: bool = False) -> I32:
-    """When each boat could be finished alone in an empty yard.
+    """When each boat could be finished alone in an empty yard; services are none.
 
     Its longest chain of work at the largest crews and of minimum waits, on the
     calendars, with people, stations, molds and places without limit: no plan finishes
@@ -44,9 +44,7 @@ def earliest_finishes(a: Arrays, *, more_time: bool = False) -> I32:
     With `more_time` this also holds for every plan on calendars with less open time.
     """
     state, _ = earliest_state(a, more_time=more_time)
-    return np.array(
-        [boat_finish(a, state, boat) for boat in range(len(a.boat_due))], np.int32
-    )
+    return np.array([boat_finish(a, state, boat) for boat in range(a.boats)], np.int32)
 
 
 def earliest_state(a: Arrays, *, more_time: bool = False) -> tuple[State, Choices]:

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 from models.spans import clip
 from scheduler.building.commitment import FACTS, FOLLOWS, standing
 from scheduler.plan import Plan, Planned
+from scheduler.service_work import as_planned
 
 if TYPE_CHECKING:
     from scheduler.problem import Mold, Operation, Place, Problem
@@ -214,6 +215,9 @@ def _taken(plan: Plan, by: int, operations: Mapping[str, Operation]) -> Taken:
         spans += [(one.person, one.start, one.finish) for one in row.people]
         for name, start, finish in spans:
             out[name].append((start + by, finish + by, operation.order))
+    for _, row in as_planned(plan.problem, plan.answer.services):
+        for one in row.people:
+            out[one.person].append((one.start + by, one.finish + by, row.operation))
     for rows in out.values():
         rows.sort()
     return out

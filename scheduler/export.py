@@ -11,9 +11,11 @@ import io
 import re
 from pathlib import Path
 
+from models.spans import clip
 from models.workbook import write_workbook
 from scheduler.plan import Plan
 from scheduler.plan_file import write_text
+from scheduler.service_work import as_planned
 
 Cell = str | int | float | None
 Table = list[list[Cell]]
@@ -144,7 +146,10 @@ def _occupations(plan: Plan) -> Table:
 
 
 def _people(plan: Plan) -> Table:
-    """Give one row for each time that a person is on an operation, with the hours."""
+    """Give one row for each time that a person is on an operation, with the hours.
+
+    The service of a mold belongs to no order and no station.
+    """
     axis = plan.problem.axis
     known = {one.id: one for one in plan.problem.operations}
     rows = []
@@ -165,6 +170,13 @@ def _people(plan: Plan) -> Table:
                 operation.station,
             ]
             rows.append((stint.person, stint.start, one.operation, row))
+    for _, service in as_planned(plan.problem, plan.answer.services):
+        for stint in service.people:
+            worked = clip(service.segments, stint.start, stint.finish)
+            hours = sum(end - start for start, end in worked) * axis.tick_minutes / 60
+            span = axis.iso(stint.start), axis.iso(stint.finish)
+            row = [stint.person, *span, hours, "", service.operation, ""]
+            rows.append((stint.person, stint.start, service.operation, row))
     heading = "person from to hours order operation station"
     return [[*heading.split()], *(row for *_, row in sorted(rows))]
 

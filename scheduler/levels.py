@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from scheduler.plan import Occupation, OrderResult, Planned
-    from scheduler.problem import Problem
+    from scheduler.problem import Problem, Service
 
 
 def level_values(
@@ -20,6 +20,7 @@ def level_values(
     operations: Sequence[Planned],
     occupations: Sequence[Occupation],
     orders: Sequence[OrderResult],
+    services: Sequence[Service] = (),
 ) -> dict[str, float]:
     """Value of every level by name (units: days, price, changes, days, hours squared).
 
@@ -27,7 +28,7 @@ def level_values(
     """
     return {
         "tardiness": tardiness(problem, orders),
-        "overtime": price_of(problem, worked_overtime(problem, operations)),
+        "overtime": price_of(problem, worked_overtime(problem, operations, services)),
         "changes": changes(problem, operations),
         "work_in_process": work_in_process(problem, operations, occupations, orders),
         "leveling": leveling(problem, operations),

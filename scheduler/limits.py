@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scheduler.compiling.arrays import SERVICED
 from scheduler.decoding.boat import place_boat
 from scheduler.decoding.decoder import copy_state, new_state, open_boats
 from scheduler.decoding.placing import Choices
+from scheduler.decoding.stretches import close_stretches
 from scheduler.searching.search import facts_of
 from scheduler.throughput import Room, Throughput, labor_groups, throughput_bound
 
@@ -85,11 +87,14 @@ def _rooms(compilation: Compilation, mix: list[int]) -> list[Room]:
     for boat in mix:
         copy_state(empty, state, 0)
         choices = Choices(np.array([boat], np.int32), crew, delay)
+        close_stretches(a, state, choices)
         if not place_boat(a, state, choices, boat):
             continue
         for slot in range(len(state.taken_count)):
             for k in range(state.taken_count[slot]):
                 hold = int(state.taken_by[slot, k])
+                if a.hold_pull[hold] == SERVICED:
+                    continue
                 span = state.taken_to[slot, k] - state.taken_from[slot, k]
                 held[_group(compilation, hold)] += float(span) / a.ticks_per_day
     return [

@@ -17,6 +17,7 @@ from models.spans import clip
 from scheduler.cp_model.skill_subsets import unimplied_subsets
 from scheduler.levels import station_hours, week_of
 from scheduler.overtime import as_worked
+from scheduler.service_work import as_planned
 from scheduler.waiting_for import Causes
 
 if TYPE_CHECKING:
@@ -124,13 +125,16 @@ def station_week_load(plan: Plan) -> list[StationWeek]:
 
 
 def skill_week_load(plan: Plan) -> list[SkillWeek]:
-    """Hours by skill and week against those of everyone who has the skill."""
+    """Hours by skill and week against those of everyone who has the skill.
+
+    Services of molds by people count here; they are at no station.
+    """
     weeks, edges = weeks_of(plan), _edges(plan)
     skills = {one.id: one.skill for one in plan.problem.operations}
     hours: dict[str, list[float]] = defaultdict(lambda: [0.0] * len(weeks))
     tick_hours, people = plan.problem.axis.tick_minutes / 60, _people_hours(plan)
-    for planned in plan.answer.operations:
-        skill = skills[planned.operation]
+    work = [(skills[one.operation], one) for one in plan.answer.operations]
+    for skill, planned in (*work, *as_planned(plan.problem, plan.answer.services)):
         if skill is not None:
             for index, ticks in _by_week(planned.segments, edges):
                 hours[skill][index] += ticks * planned.crew * tick_hours

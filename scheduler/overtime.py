@@ -16,10 +16,11 @@ from typing import TYPE_CHECKING
 
 from models.spans import Span, clip, merge
 from scheduler.plan import Overtime, Plan, Planned
+from scheduler.service_work import as_planned
 
 if TYPE_CHECKING:
     from models.axis import Axis
-    from scheduler.problem import OvertimeWindow, Problem
+    from scheduler.problem import OvertimeWindow, Problem, Service
 
 WITH = "/overtime"  # no id in a file of the yard holds a stroke
 
@@ -129,9 +130,13 @@ def hours_of(
 
 
 def worked_overtime(
-    problem: Problem, operations: Sequence[Planned]
+    problem: Problem, operations: Sequence[Planned], services: Sequence[Service] = ()
 ) -> tuple[Overtime, ...]:
-    """Who works from when to when in which window, in order of windows and people."""
+    """Who works from when to when in which window, in order of windows and people.
+
+    On services of molds as well, if a window lies in open time of their calendar.
+    """
+    operations = [*operations, *(row for _, row in as_planned(problem, services))]
     asked = {one.id: frozenset(one.people) for one in problem.overtime}
     crewed = {one.id: one.calendar for one in problem.operations if one.skill}
     rows: list[Overtime] = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from scheduler.problem import Problem, Span, Stint
+from scheduler.problem import Problem, Service, Span, Stint
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,16 +68,6 @@ class Move:
     before: int
     after: int
     cause: str
-
-
-@dataclass(frozen=True, slots=True)
-class Service:
-    """A mold out of use for its service; nobody of the yard is on it."""
-
-    mold: str
-    start: int
-    finish: int
-    people: tuple[Stint, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

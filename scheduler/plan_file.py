@@ -237,7 +237,7 @@ def answer_from_json(data: dict[str, Any], axis: Axis) -> Answer:
         orders=read(answers.OrderResult, "orders"),
         levels=read(answers.Level, "levels"),
         moves=read(answers.Move, "moves"),
-        services=read(answers.Service, "services"),
+        services=read(problems.Service, "services"),
         overtime=read(answers.Overtime, "overtime"),
     )
 
@@ -258,6 +258,7 @@ _LISTS: dict[str, Any] = {
     "waits": problems.Wait,
     "committed": problems.Committed,
     "published": problems.Published,
+    "services": problems.Service,
 }
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from scheduler.plan_clock import PlanClock
+from scheduler.service_work import as_planned
 from scheduler.waiting import WaitClock, limits
 
 if TYPE_CHECKING:
@@ -351,9 +352,10 @@ def _able(people: Iterable[Person]) -> dict[str, list[Person]]:
 
 
 def _busy(plan: Plan) -> dict[str, list[tuple[int, int, str]]]:
-    """By person: spans at work, sorted, with the operation."""
+    """By person: spans at work, sorted, with the operation or the service."""
     busy: dict[str, list[tuple[int, int, str]]] = defaultdict(list)
-    for row in plan.answer.operations:
+    services = as_planned(plan.problem, plan.answer.services)
+    for row in (*plan.answer.operations, *(one for _, one in services)):
         for stint in row.people:
             for start, end in row.segments:
                 first, last = max(start, stint.start), min(end, stint.finish)

@@ -79,7 +79,8 @@ class Mold:
     """One mold; `models` are those whose `part` it makes.
 
     After `service_every` pulls, `pulls` of them before now, it is out of use for
-    `service_hours` open hours of `service_calendar` (`scheduler.servicing`).
+    `service_hours` open hours of `service_calendar` (`scheduler.servicing`). Where
+    they are given, `service_crew` people with `service_skill` work on it meanwhile.
     """
 
     id: str
@@ -257,6 +258,16 @@ class Stint:
 
 
 @dataclass(frozen=True, slots=True)
+class Service:
+    """A mold out of use for its service; `people` work on it, if it needs a crew."""
+
+    mold: str
+    start: int
+    finish: int
+    people: tuple[Stint, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Committed:
     """What a plan must take as given.
 
@@ -300,7 +311,10 @@ class Objective:
 
 @dataclass(frozen=True)
 class Problem:
-    """Everything a plan must respect and is measured by."""
+    """Everything a plan must respect and is measured by.
+
+    `services` are those of a committed plan that stand, where people do them.
+    """
 
     axis: Axis
     now: int  # first tick that may still be planned
@@ -324,3 +338,4 @@ class Problem:
     overtime_limits: tuple[OvertimeLimit, ...] = ()
     temperature: tuple[Temperature, ...] = ()
     limits: tuple[Limit, ...] = ()
+    services: tuple[Service, ...] = ()

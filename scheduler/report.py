@@ -111,16 +111,19 @@ def service_lines(plan: Plan) -> list[str]:
     """When each mold is out of use for its service."""
     axis = plan.problem.axis
     every = {one.id: one.service_every for one in plan.problem.molds}
+    crewed = any(one.people for one in plan.answer.services)
     rows = [
         (
             one.mold,
             f"{axis.local(one.start):%Y-%m-%d %H:%M}",
             f"{axis.local(one.finish):%Y-%m-%d %H:%M}",
             str(every[one.mold]),
+            *([", ".join(dict.fromkeys(s.person for s in one.people))] * crewed),
         )
         for one in sorted(plan.answer.services, key=lambda row: (row.start, row.mold))
     ]
-    return table(("mold", "from", "to", "after pulls"), rows, "   r")
+    heads = ("mold", "from", "to", "after pulls", *(["people"] * crewed))
+    return table(heads, rows, "   r")
 
 
 def overtime_lines(plan: Plan) -> list[str]:

@@ -2,10 +2,11 @@
 
 A pull is one part of a boat in the mold, from the start of its preparation to the end
 of its demolding; a repair keeps the mold as long, but is none. A service takes open
-hours of a calendar, with nothing in the mold and no outage, and none of the yard's
-people. Between two services there are at most `service_every` pulls; a service is
-possible in every gap that is long enough, so a pull is in order where at most so many
-follow upon the last such gap.
+hours of a calendar, with nothing in the mold and no outage. One with a crew is work of
+its own (`scheduler.service_work`); this is about those that take nobody. Between two
+services there are at most `service_every` pulls; a service is possible in every gap
+that is long enough, so a pull is in order where at most so many follow upon the last
+such gap.
 """
 
 from __future__ import annotations
@@ -22,15 +23,23 @@ if TYPE_CHECKING:
     from scheduler.plan import Occupation
     from scheduler.problem import Mold, Order, Problem
 
-from scheduler.plan import Service
+from scheduler.problem import Service
+
+SERVICE = "service"
+"""Kind of the orders that stand for services by people (`scheduler.service_work`)."""
 
 NEVER = 2**30
 """A tick later than any on the axis."""
 
 
 def is_pull(order: Order) -> bool:
-    """Whether a mold that an order takes is pulled: repairs of the mold are not."""
-    return order.kind != "other"
+    """Whether a mold that an order takes is pulled: repairs and services are not."""
+    return order.kind not in ("other", SERVICE)
+
+
+def has_crew(mold: Mold) -> bool:
+    """Whether a mold is serviced, and by people."""
+    return mold.service_every is not None and mold.service_skill is not None
 
 
 def service_ticks(mold: Mold, tick_minutes: int) -> int:
@@ -57,10 +66,10 @@ def service_ends(problem: Problem, mold: Mold) -> NDArray[np.int32]:
 def plan_services(
     problem: Problem, occupations: Sequence[Occupation]
 ) -> tuple[Service, ...]:
-    """The services that the occupations of a plan need, each as late as it can be."""
+    """The services by nobody that the occupations need, each as late as it can be."""
     out: list[Service] = []
     for mold in problem.molds:
-        if mold.service_every is not None:
+        if mold.service_every is not None and not has_crew(mold):
             own = [one for one in occupations if one.resource == mold.id]
             out += _services_of(problem, mold, own)
     return tuple(out)

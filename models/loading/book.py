@@ -37,6 +37,7 @@ from models.loading.checks.reprep import check_reprep
 from models.loading.checks.resources import check_molds, check_part_homes
 from models.loading.checks.routing import check_routing
 from models.loading.checks.scope import BoatScope, YardScope
+from models.loading.checks.services import check_services
 from models.loading.checks.setups import check_setup_families, check_setups
 from models.loading.checks.yard import check_skills_held, check_yard
 from models.loading.faults import FaultLog, one_line
@@ -147,6 +148,7 @@ def _check(reading: Reading) -> None:
         check_materials(reading.yard)
         check_overtime(reading.yard)
         fit = FitChecks(reading.yard)
+        check_services(reading.yard, fit)
     for boat in boats.values():
         check_boat(boat)
         check_routing(boat)

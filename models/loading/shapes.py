@@ -19,8 +19,6 @@ from models.loading.fields import Wrong
 
 NOT_PLANNED_YET = {
     "other_jobs": "jobs other than boats",
-    "service_skill": "people for the service of molds",
-    "service_crew": "people for the service of molds",
 }
 _KINDS = {
     "string_type": "a text",

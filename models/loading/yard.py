@@ -13,6 +13,7 @@ from models.cures import DatedTemperature, ShopTemperature
 from models.loading.fields import (
     Celsius,
     Code,
+    CrewSize,
     LocalDate,
     LocalMinute,
     Name,
@@ -130,6 +131,8 @@ class MoldRow(Row):
     service_every: Annotated[int, Field(ge=1, le=100_000)] | None = None
     service_hours: Positive | None = None
     service_calendar: Code | None = None
+    service_skill: Code | None = None
+    service_crew: CrewSize | None = None
 
 
 def _mold(row: MoldRow) -> MoldRow:
@@ -139,6 +142,11 @@ def _mold(row: MoldRow) -> MoldRow:
         raise Wrong(f"{name} alone", "service_every and service_hours together")
     if row.service_every is None and row.service_calendar is not None:
         raise Wrong("service_calendar alone", "service_every and service_hours")
+    crewed = [row.service_skill, row.service_crew]
+    if row.service_every is None and crewed != [None, None]:
+        raise Wrong("people for a service", "service_every and service_hours")
+    if row.service_skill is None and row.service_crew is not None:
+        raise Wrong("service_crew alone", "service_skill as well")
     if row.service_every is not None and row.pulls > row.service_every:
         raise Wrong(
             f"{row.pulls} pulls with service_every {row.service_every}",
@@ -297,6 +305,8 @@ def to_yard(file: YardFile, today: date) -> Yard:
                 service_every=row.service_every,
                 service_hours=row.service_hours,
                 service_calendar=row.service_calendar,
+                service_skill=row.service_skill,
+                service_crew=_service_crew(row),
             )
             for row in file.molds
         ),
@@ -350,6 +360,11 @@ def _to_calendar(row: CalendarRow, holidays: frozenset[date]) -> TradeCalendar:
 def _to_station(row: StationRow) -> Station:
     setups = tuple(Setup(one.before, one.after, one.minutes) for one in row.setups)
     return Station(row.id, row.name, row.group, row.capacity, setups, row.last_family)
+
+
+def _service_crew(row: MoldRow) -> int | None:
+    """How many are on the service of a mold: one where only their skill is named."""
+    return row.service_crew or (None if row.service_skill is None else 1)
 
 
 def _to_outages(spans: list[list[datetime]]) -> tuple[Outage, ...]:

@@ -18,10 +18,17 @@ LETTERING = "final.lettering"
 
 
 def mold_service(yard: Table, scale: float) -> None:
-    """Every mold is serviced for two shifts after three pulls."""
+    """Every mold is serviced for two shifts after three pulls, each second by one.
+
+    Who does it has the skill of most people.
+    """
     del scale
+    full = Counter(skill for person in yard["people"] for skill in person["skills"])
+    (skill, _), *_ = full.most_common(1)
     for place, mold in enumerate(yard["molds"]):
         mold |= {"service_every": 3, "service_hours": 16.0, "pulls": place % 3}
+        if place % 2:
+            mold["service_skill"] = skill
 
 
 def limits(yard: Table, scale: float) -> None:

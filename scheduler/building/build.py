@@ -321,6 +321,8 @@ def _molds(yard: Yard, axis: Axis) -> tuple[problems.Mold, ...]:
             service_every=one.service_every,
             service_hours=one.service_hours,
             service_calendar=_service_calendar(one, yard),
+            service_skill=one.service_skill,
+            service_crew=one.service_crew,
         )
         for one in yard.molds
     )
@@ -334,7 +336,9 @@ def _station(one: Station) -> problems.Station:
 def _service_calendar(mold: Mold, yard: Yard) -> str | None:
     if mold.service_every is None:
         return None
-    return mold.service_calendar or yard.delivery_calendar
+    of_skill = {skill.id: skill.calendar for skill in yard.skills}
+    usual = of_skill.get(mold.service_skill or "", yard.delivery_calendar)
+    return mold.service_calendar or usual
 
 
 def _temperature(yard: Yard, axis: Axis) -> tuple[problems.Temperature, ...]:
@@ -367,4 +371,5 @@ def _with_standing(problem: Problem, given: Standing) -> Problem:
         problem,
         committed=tuple(entries[name] for name in order if name in entries),
         published=given.published,
+        services=given.services,
     )

@@ -15,6 +15,7 @@ from models.hours import whole_ticks
 from models.spans import clip
 from scheduler.building.overtime import opened_by
 from scheduler.building.slots import SlotsNow, locked_starts
+from scheduler.building.standing_services import pulls_behind, standing_services
 from scheduler.building.yard_now import YardNow
 from scheduler.overtime import with_opened
 from scheduler.plan import Plan, Planned
@@ -23,12 +24,14 @@ from scheduler.problem import (
     Operation,
     Problem,
     Published,
+    Service,
     Stint,
 )
 from scheduler.waiting import WaitClock
 
 FACTS = ("done", "started")
 FOLLOWS = "follows an operation that had to move"
+ANEW = "the service of its mold before it is planned anew"
 INSERTED = "work that the plan did not have comes before it"
 
 
@@ -44,6 +47,7 @@ class Standing:
     published: tuple[Published, ...]
     moved: dict[str, str]
     planned: dict[str, Planned]  # the plan's operations on the problem's axis
+    services: tuple[Service, ...]  # of molds, by people
 
 
 def standing(
@@ -84,6 +88,7 @@ def standing(
         if name in bound and name not in facts:
             moved.setdefault(name, cause)
     _follow(problem, bound, facts, moved)
+    services = _standing_services(problem, plan, bound, facts, moved, rearrange)
     committed = (
         _entry(bound[one.id], one, facts.get(one.id))
         for one in problem.operations
@@ -92,7 +97,27 @@ def standing(
     published = (
         Published(name, one.start, _people(one.people)) for name, one in planned.items()
     )
-    return Standing(tuple(committed), tuple(published), moved, planned)
+    return Standing(tuple(committed), tuple(published), moved, planned, services)
+
+
+def _standing_services(
+    problem: Problem,
+    plan: Plan,
+    bound: Mapping[str, Planned],
+    facts: Mapping[str, Committed],
+    moved: dict[str, str],
+    rearrange: bool,
+) -> tuple[Service, ...]:
+    """The services by people that stay; pulls behind those that cannot are moved."""
+    until = problem.frozen_until if rearrange else problem.axis.ticks + 1
+    while True:
+        left = {name: one for name, one in bound.items() if name not in moved}
+        stands, lost = standing_services(problem, plan, facts, left, until)
+        behind = set(pulls_behind(problem, left, lost)) - facts.keys()
+        if not behind:
+            return stands
+        moved.update(dict.fromkeys(sorted(behind), ANEW))
+        _follow(problem, bound, facts, moved)
 
 
 def _why(facts: Mapping[str, Committed], one: Planned) -> str | None:

@@ -151,6 +151,15 @@ class Spans:
             return self.starts[index], self.ends[index]
         return None
 
+    def inside(self, start: int, end: int) -> Iterable[Pair]:
+        """Pieces of [start, end) that are in the set."""
+        index = bisect_right(self.ends, start)
+        stop = bisect_left(self.starts, end)
+        for begin, finish in zip(
+            self.starts[index:stop], self.ends[index:stop], strict=True
+        ):
+            yield max(begin, start), min(finish, end)
+
     def without(self, start: int, end: int) -> Iterable[Pair]:
         """Pieces of [start, end) that are not in the set."""
         index = bisect_right(self.ends, start)

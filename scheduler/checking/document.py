@@ -70,6 +70,7 @@ class Document:
     planned: dict[str, Row]
     occupations: list[Row]
     services: list[Row]
+    given_services: list[Row]
     moves: list[Row]
     results: list[Row]
     levels: list[Row]
@@ -212,6 +213,7 @@ def _build(
         planned={id: row for id, row in planned.items() if id in operations},
         occupations=found["occupations"],
         services=found["services"],
+        given_services=lists["services"],
         moves=found["moves"],
         results=found["orders"],
         levels=found["levels"],
@@ -223,6 +225,7 @@ def _repeated(lists: dict[str, list[Row]]) -> Iterator[str]:
     keys |= {"orders": ("order",), "parts": ("order", "part")}  # type: ignore[dict-item]
     keys |= {"committed": ("operation",), "published": ("operation",)}
     keys |= {"temperature": ("date",), "overtime_limits": ("person",)}
+    keys |= {"services": ("mold", "from")}  # type: ignore[dict-item]
     seen: set[tuple[str, ...]] = set()
     for name, rows in lists.items():
         group = "molds" if name == "places" else name  # both are occupied by name
@@ -257,6 +260,8 @@ def _unknown(doc: Document) -> Iterator[str]:
         )
     for id, row in doc.molds.items():
         yield from each(f"Mold {id}", "calendar", [row["service_calendar"]], calendars)
+    named = [row["mold"] for row in doc.given_services]
+    yield from each("A service that is given", "mold", named, doc.molds)
     for id, row in doc.windows.items():
         where = f"Overtime window {id}"
         yield from each(where, "calendar", [row["calendar"]], calendars)
@@ -334,6 +339,11 @@ def _senseless(doc: Document, objective: Row) -> Iterator[str]:
         wanted = ("service_every", "service_hours", "service_calendar")
         if len({not row[name] for name in wanted}) > 1:
             yield f"Mold {id} has not all of {', '.join(wanted)}, or one of them is 0."
+        crew = ("service_skill", "service_crew")
+        if len({not row[name] for name in crew}) > 1:
+            yield f"Mold {id} has only one of {' and '.join(crew)}, or a crew of 0."
+        elif row["service_skill"] and row["service_every"] is None:
+            yield f"Mold {id} has people for a service that it does not need."
     for row in doc.parts:
         where = f"Part {row['part']} of {row['order']}"
         if (row["mold_from"] is None) != (row["mold_to"] is None):

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-# Kinds of field: `?` may be null; words with | are choices; `unchecked` belongs to
-# rules that plans do not use yet and must be empty, so that nothing passes unseen.
+# Kinds of field: `?` may be null; words with | are choices.
 PROBLEM_LISTS: dict[str, dict[str, str]] = {
     "calendars": {
         "id": "text",
@@ -41,8 +40,8 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "service_every": "whole?",
         "service_hours": "number?",
         "service_calendar": "text?",
-        "service_skill": "unchecked",
-        "service_crew": "unchecked",
+        "service_skill": "text?",
+        "service_crew": "whole?",
     },
     "places": {
         "id": "text",
@@ -134,6 +133,12 @@ PROBLEM_LISTS: dict[str, dict[str, str]] = {
         "max": "whole",
     },
     "published": {"operation": "text", "start": "instant", "people": "texts"},
+    "services": {
+        "mold": "text",
+        "from": "instant",
+        "to": "instant",
+        "people": "stints",
+    },
 }
 OBJECTIVE = {
     "levels": "texts",
@@ -173,7 +178,7 @@ ANSWER_LISTS: dict[str, dict[str, str]] = {
         "mold": "text",
         "from": "instant",
         "to": "instant",
-        "people": "unchecked",
+        "people": "stints",
     },
     "moves": {"operation": "text", "from": "instant", "to": "instant", "cause": "text"},
     "orders": {

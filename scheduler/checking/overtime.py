@@ -15,16 +15,18 @@ from itertools import pairwise
 
 from scheduler.checking.clock import Pair, Spans
 from scheduler.checking.document import Document
+from scheduler.checking.services import service_work
 
 Worked = dict[tuple[str, str], list[Pair]]  # by window and person
 
 
 def worked_in_windows(doc: Document) -> Worked:
-    """What each person works in each window, from the operations of the answer."""
+    """What each person works in each window, on operations and on services."""
+    rows = [*doc.planned.values(), *(row for _, row in service_work(doc))]
     found: dict[tuple[str, str], list[Pair]] = defaultdict(list)
     for id, window in doc.windows.items():
         first, last = window["window"]
-        for row in doc.planned.values():
+        for row in rows:
             if row["finish"] <= first or row["start"] >= last:
                 continue
             for person, begin, end in row["people"]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import NamedTuple
 
 from scheduler.checking.clock import Spans
 from scheduler.checking.document import Document
+from scheduler.checking.services import service_work
 from scheduler.checking.shape import Row
 
 
@@ -51,9 +52,10 @@ def peaks(uses: Iterable[Use], capacity: int) -> Iterator[tuple[int, list[str]]]
 
 
 def check_people(doc: Document) -> Iterator[str]:
-    """Yield people who are on two operations at the same time."""
+    """Yield people who are on two operations, or services, at the same time."""
     busy: dict[str, list[tuple[int, int, str]]] = defaultdict(list)
-    for id, row in doc.planned.items():
+    serviced = ((work["id"], row) for work, row in service_work(doc))
+    for id, row in chain(doc.planned.items(), serviced):
         segments = row["segments"]
         for person, begin, end in row["people"]:
             stints = busy[person]

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from scheduler.checking.clock import Spans
 from scheduler.checking.document import Document
 from scheduler.checking.shape import Row
+from scheduler.checking.work import check_crew, ticks_of_hours
 
 
 def check_services(doc: Document) -> Iterator[str]:
@@ -28,6 +29,9 @@ def check_services(doc: Document) -> Iterator[str]:
         stays = repairs if order and order["kind"] == "other" else pulls
         stays[row["resource"]].append((row["from"], row["to"], by, given))
     serviced: dict[str, list[Row]] = defaultdict(list)
+    yield from _moved(doc)
+    for work, row in service_work(doc):
+        yield from check_crew(doc, work, row)
     for row in doc.services:
         mold = doc.molds.get(row["mold"])
         if mold is None or mold["service_every"] is None:
@@ -41,18 +45,63 @@ def check_services(doc: Document) -> Iterator[str]:
             yield from _due(doc, mold, serviced[name], sorted(pulls[name]))
 
 
+def service_work(doc: Document) -> Iterator[tuple[Row, Row]]:
+    """Each service by people, as an operation and where it is planned.
+
+    It is worked at all open ticks of its calendar's regular time, by its whole crew.
+    """
+    for row in doc.services:
+        mold = doc.molds.get(row["mold"])
+        if mold is None or mold["service_skill"] is None:
+            continue
+        calendar = doc.calendars[mold["service_calendar"]]
+        work = {
+            "id": f"the service of mold {mold['id']}",
+            "skill": mold["service_skill"],
+            "one_go": False,
+            "leads_min": 0,
+        }
+        segments = list(calendar.open.inside(row["from"], row["to"]))
+        yield (
+            work,
+            {
+                "start": row["from"],
+                "finish": row["to"],
+                "segments": segments,
+                "crew": mold["service_crew"],
+                "people": row["people"],
+            },
+        )
+
+
+def _moved(doc: Document) -> Iterator[str]:
+    """Yield services that are given and stand elsewhere, or with other people."""
+    for row in doc.given_services:
+        if row not in doc.services:
+            span = doc.clock.span(row["from"], row["to"])
+            yield f"Mold {row['mold']} must be serviced {span} by those who are given."
+
+
 def _service(
     doc: Document, mold: Row, row: Row, stays: list[tuple[int, int, str, bool]]
 ) -> Iterator[str]:
     """Yield what is wrong with one service."""
     start, finish = row["from"], row["to"]
     where = f"Mold {mold['id']} is serviced {doc.clock.span(start, finish)}"
-    if start < doc.facts["now"]:
+    if start < doc.facts["now"] and row not in doc.given_services:
         yield f"{where}, which is before now."
     worked = doc.calendars[mold["service_calendar"]].open.count(start, finish)
-    if worked * doc.clock.tick_minutes < mold["service_hours"] * 60 - 1e-6:
+    needed = ticks_of_hours(mold["service_hours"], 1, doc.clock.tick_minutes)
+    if worked < needed:
         hours = f"{mold['service_hours']:g} h"
         yield f"{where}, {doc.clock.hours(worked)} of open time, but needs {hours}."
+    if mold["service_skill"] is None and row["people"]:
+        yield f"{where} by people, but needs none."
+    for other in doc.services:
+        if other is not row and other["mold"] == mold["id"]:
+            begin, end = other["from"], other["to"]
+            if begin < finish and start < end:
+                yield f"{where} and {doc.clock.span(begin, end)}, twice at once."
     for begin, end, by, _ in stays:
         if begin < finish and start < end:
             yield f"{where} with {by} in it."

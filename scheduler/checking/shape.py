@@ -72,13 +72,6 @@ def day(value: Any) -> date:
         raise NotReadable(f"{short(value)} is not a date") from None
 
 
-def unchecked(value: Any) -> Any:
-    """Refuse what belongs to a rule that this checker does not know yet."""
-    if value is not None and value != [] and (value != 0 or value is False):
-        raise NotReadable(f"{short(value)} belongs to a rule that is not checked yet")
-    return value
-
-
 def weekday(value: Any) -> int:
     """Read a day of the week, 1 for Monday."""
     if type(value) is not int or value not in range(1, 8):
@@ -139,7 +132,6 @@ class Shapes:
             "flag": flag,
             "date": day,
             "weekday": weekday,
-            "unchecked": unchecked,
             "demands": demands,
             "setups": setups,
             "instant": self.instant,

@@ -42,7 +42,7 @@ def check_work(doc: Document) -> Iterator[str]:
             continue
         yield from _crew_size(operation, row)
         yield from _time(doc, operation, row)
-        yield from _people(doc, operation, row)
+        yield from check_crew(doc, operation, row)
 
 
 def _crew_size(operation: Row, row: Row) -> Iterator[str]:
@@ -137,7 +137,8 @@ def _pausable(
             )
 
 
-def _people(doc: Document, operation: Row, row: Row) -> Iterator[str]:
+def check_crew(doc: Document, operation: Row, row: Row) -> Iterator[str]:
+    """Yield what is wrong with the people on work: an operation or a service."""
     if operation["skill"] is None:
         return
     id, clock, segments = operation["id"], doc.clock, row["segments"]
@@ -197,15 +198,16 @@ def _absent(
     """Yield the first time at which a person works but is not there."""
     person, begin, end = stint
     available = doc.available[person]
-    calendar = doc.calendar_of(operation["id"])
     for one, other in row["segments"]:
         first = one if one > begin else begin
         last = other if other < end else end
         if first >= last or available.covers(first, last):
             continue
         pieces = [(first, last)]
-        if operation["one_go"] and calendar.relieved:
-            pieces = list(calendar.breaks.without(first, last))
+        if operation["one_go"]:
+            calendar = doc.calendar_of(operation["id"])
+            if calendar.relieved:
+                pieces = list(calendar.breaks.without(first, last))
         for piece in pieces:
             if not available.covers(*piece):
                 away = doc.clock.when(available.first_outside(piece[0]))

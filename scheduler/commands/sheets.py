@@ -203,7 +203,7 @@ def _sheets(
     found = []
     for day in wanted:
         sheets = [crew_sheet(floor, crew, day) for crew in crews]
-        working = [one for one in sheets if one.steps]
+        working = [one for one in sheets if one.steps or one.upkeep]
         if working:
             found.append(working)
     return found

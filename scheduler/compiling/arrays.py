@@ -39,6 +39,11 @@ LANE_MOST = 2 ** (LANE_BITS - 1) - 1
 BY_DUE_DATES, BY_LAST_FINISH = 0, 1
 """What a plan is measured by first: weighted tardy days, or the tick it ends at."""
 
+PULL, REPAIR, SERVICED = 1, 0, -1
+"""What a hold is to its mold: a pull, which counts; work that does not; a service by
+people, from which on pulls are counted anew. Of a place always 0 or 1, never looked at.
+"""
+
 MISSABLE, AGAIN, CLASHING, ROOMY, BEGINNING, ENDING, SPECIAL = 1, 2, 4, 8, 16, 32, 64
 PRECEDING, INSTANT, UNBROKEN, NARROW, SIZED = 128, 256, 512, 1024, 2048
 """Traits of an operation, so that most look-ups can be left out for most of them.
@@ -64,6 +69,8 @@ class Arrays(Bundle):
     ticks_per_day: int
     goal: int  # BY_DUE_DATES or BY_LAST_FINISH
     leading: int  # open boats that hold a mold or place today
+    boats: int  # boats and other jobs; services of molds by people come behind them
+    complete: int  # 0: some plan may need more of those services
     # the work axis
     ref_of: I32  # [positions + 1] reference tick of each position; last is `ticks`
     position_at: I32  # [ticks + 1] first position at or after a reference tick
@@ -153,7 +160,7 @@ class Arrays(Bundle):
     hold_least: I32  # ticks that it lasts at least
     hold_open: I8  # 1: begun by a fact, its end undecided
     hold_active: I8  # 0: over already
-    hold_pull: I8  # 1: a boat's part, which counts as a pull of its mold
+    hold_pull: I8  # PULL, REPAIR or SERVICED
     candidate_at: I32
     candidate_slot: I32
     candidate_row: I8  # 1: they are neighbors by number, none with a service
@@ -172,6 +179,8 @@ class Arrays(Bundle):
     slot_service: I32  # row of the tables below
     service_end: TableI32  # [rows, ticks + 1] end of a service from a tick on; FAR
     service_begin: TableI32  # [rows, ticks + 1] last tick from which one ends by it
+    service_at: I32  # services by people (boats), listed by slot
+    service_list: I32
     # people: a kind is everybody with the same skills, standing and hours
     able: (
         TableU64  # [skills, words] all ones in the lanes of the kinds that have a skill

@@ -43,6 +43,7 @@ from scheduler.compiling.traits import find_traits
 from scheduler.compiling.waits import compile_waits, plain_waits
 from scheduler.cp_model.skill_subsets import unimplied_subsets
 from scheduler.overtime import stands_open, with_opened
+from scheduler.service_work import with_services
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -54,7 +55,7 @@ if TYPE_CHECKING:
 class Compilation:
     """Flat arrays with the names that lead back to the problem."""
 
-    problem: Problem  # with the windows of overtime open that are
+    problem: Problem  # with services as orders, and the windows open that are
     stated: Problem  # as it was given
     opened: frozenset[str]  # windows of overtime
     arrays: Arrays
@@ -68,6 +69,7 @@ class Compilation:
     stations: tuple[str, ...]  # those with a capacity
     days: tuple[date, ...]  # working days of the delivery calendar
     hold_parts: tuple[tuple[str, str], ...]  # order and part of each hold
+    service_of: dict[str, str]  # mold, by orders that are services by people
     person_free: dict[str, np.ndarray]  # by person: at work, by work-axis position
     kinds: Kinds
 
@@ -106,7 +108,8 @@ def compile_problem(
     which work stands.
     """
     opened = frozenset(stands_open(stated) if opened is None else opened)
-    problem = with_opened(stated, opened)
+    serviced = with_services(stated)
+    problem = with_opened(serviced.problem, opened)
     operations = problem.operations
     index_of = {one.id: index for index, one in enumerate(operations)}
     boats = tuple(order.order for order in problem.orders)
@@ -168,6 +171,8 @@ def compile_problem(
         ticks_per_day=problem.axis.ticks_per_day,
         goal=goal,
         leading=_count_leading(holds.arrays, boat_fixed),
+        boats=len(boats) - len(serviced.mold_of),
+        complete=int(serviced.complete),
         ref_of=tracks.ref_of,
         position_at=tracks.position_at,
         track_at=tracks.track_at,
@@ -201,7 +206,7 @@ def compile_problem(
         boat_weight=np.array([one.weight for one in problem.orders], np.int64),
         boat_fixed=boat_fixed,
         day_index=day_index,
-        **compile_services(problem, holds.arrays["slot_resource"]),
+        **compile_services(problem, holds.arrays["slot_resource"], serviced.mold_of),
         **people,
         **given_people(operations, committed, kinds, problem.axis.ticks),
         share_at=share_offsets(tracks, track, work["skill"], lengths),
@@ -222,6 +227,7 @@ def compile_problem(
         stations=stations,
         days=days,
         hold_parts=holds.parts,
+        service_of=serviced.mold_of,
         person_free=person_free,
         kinds=kinds,
     )

@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from scheduler.servicing import is_pull
+from scheduler.compiling.arrays import PULL, REPAIR, SERVICED
+from scheduler.servicing import SERVICE, is_pull
 
 if TYPE_CHECKING:
-    from scheduler.problem import Committed, Part, Problem, Span
+    from scheduler.problem import Committed, Order, Part, Problem, Span
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,7 @@ def compile_holds(
     models = {order.order: order.model for order in problem.orders}
     mold_rate = problem.objective.mold_day_rate
     place_rate = problem.objective.place_day_rate
+    services = {one.order for one in problem.orders if one.kind == SERVICE}
     holds: list[_Hold] = []
     for number, part in enumerate(problem.parts):
         boat = boat_index[part.order]
@@ -75,7 +77,7 @@ def compile_holds(
                     index_of,
                     committed,
                     slots_of,
-                    mold_rate,
+                    0 if part.order in services else mold_rate,
                 )
             )
         if part.place_from is not None and part.place_to is not None:
@@ -133,7 +135,7 @@ def compile_holds(
         "hold_open": np.array([hold.is_open for hold in holds], np.int8),
         "hold_active": np.array([hold.active for hold in holds], np.int8),
         "hold_pull": np.array(
-            [is_pull(problem.orders[hold.boat]) for hold in holds], np.int8
+            [_as_pull(problem.orders[hold.boat]) for hold in holds], np.int8
         ),
         "candidate_at": _offsets([hold.candidates for hold in holds]),
         "candidate_slot": _flat([hold.candidates for hold in holds]),
@@ -157,6 +159,13 @@ def compile_holds(
         for hold in holds
     )
     return Holds(arrays, resources, parts)
+
+
+def _as_pull(order: Order) -> int:
+    """What a hold of an order is to its mold."""
+    if order.kind == SERVICE:
+        return SERVICED
+    return PULL if is_pull(order) else REPAIR
 
 
 def _in_a_row(candidates: tuple[int, ...], serviced: set[int]) -> bool:

@@ -32,8 +32,13 @@ def free_tardiness(setting: Setting, hint: Solution) -> int:
 
 def standing_tardiness(setting: Setting) -> int:
     """Weighted tardy days of the boats that stand."""
-    others = set(range(len(setting.a.boat_due))) - set(setting.boats)
+    others = set(range(setting.a.boats)) - set(setting.boats)
     return sum(_weighted(setting, boat, setting.finish) for boat in others)
+
+
+def planned_boats(setting: Setting) -> list[int]:
+    """The boats to be planned; a service of a mold is none of them."""
+    return [boat for boat in setting.boats if boat < setting.a.boats]
 
 
 def _weighted(setting: Setting, boat: int, finish: Any) -> int:
@@ -48,7 +53,7 @@ def standing_work_in_process(setting: Setting, holds: Holds) -> int:
     total = 0
     for hold, (_, (begin, end)) in holds.standing.items():
         total += int(a.hold_rate[hold]) * (end - begin)
-    for boat in set(range(len(a.boat_due))) - set(setting.boats):
+    for boat in set(range(a.boats)) - set(setting.boats):
         ops = slice(a.boat_at[boat], a.boat_at[boat + 1])
         flow = setting.finish[ops].max() - setting.start[ops].min()
         total += int(a.flow_rate) * int(flow)
@@ -114,7 +119,7 @@ def add_work_in_process(
         if rate:
             begin, end = _tick(setting, stay.begin), _tick(setting, stay.end)
             terms.append(rate * (end - begin))
-    for boat in setting.boats:
+    for boat in planned_boats(setting):
         terms.append(int(a.flow_rate) * _flow(draft, setting, works, boat))
     return sum(terms)
 
@@ -165,8 +170,9 @@ def add_makespan(draft: Draft, setting: Setting, works: dict[int, Work]) -> Any:
     """The last finish of all operations."""
     ends = [
         work.end.on(setting.axes.all)
-        for boat in setting.boats
+        for boat in planned_boats(setting)
         for work in last_works(setting, works, boat)
     ]
-    given = int(setting.finish[~setting.is_free].max(initial=0))
+    stands = ~setting.is_free & (setting.a.boat_of < setting.a.boats)
+    given = int(setting.finish[stands].max(initial=0))
     return _extreme(draft, ends, [given], 1)

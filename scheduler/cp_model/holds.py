@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from scheduler.cp_model.moments import Moment
 from scheduler.cp_model.services import add_services, serviced_slots
-from scheduler.cp_model.work import keep_off
+from scheduler.cp_model.work import is_absent, keep_off
 
 if TYPE_CHECKING:
     from scheduler.compiling.arrays import Arrays
@@ -35,6 +35,7 @@ class Stay:
     end: Moment | int
     slots: tuple[int, ...]
     ends_with_work: bool
+    there: Literal = True
     presence: dict[int, Literal] = field(default_factory=dict)  # by pool
     sizes: dict[int, Any] = field(default_factory=dict)  # by axis
 
@@ -76,7 +77,7 @@ def add_holds(draft: Draft, setting: Setting, works: dict[int, Work]) -> Holds:
             hinted = pool_of.get(int(setting.hint.hold_slot[stay.hold]))
         for number in own:
             chosen = None if hinted is None else number == hinted
-            literal = True if len(own) == 1 else draft.choice(chosen)
+            literal = stay.there if len(own) == 1 else draft.choice(chosen)
             stay.presence[number] = literal
             pools[number].stays.append(stay)
         if len(own) > 1:
@@ -100,6 +101,8 @@ def _list_stays(
         begin: Moment | int
         end: Moment | int
         first, last = int(a.hold_from[hold]), int(a.hold_to[hold])
+        if first not in works and is_absent(setting, first):
+            continue
         if first in works and works[first].job.begun is None:
             begin = works[first].start
         else:
@@ -119,7 +122,8 @@ def _list_stays(
         if isinstance(begin, int) and isinstance(end, int) and known >= 0:
             standing[hold] = known, (begin, end)
         else:
-            stays.append(Stay(hold, begin, end, slots, to_end))
+            there = works[first].there if first in works else True
+            stays.append(Stay(hold, begin, end, slots, to_end, there))
     return stays, standing
 
 
@@ -245,12 +249,12 @@ def give_slots(
     begin_end : dict
         Where the solver put each stay, by hold, in reference ticks.
     pool_of : dict
-        Which pool it chose, by hold.
+        Which pool it chose, by hold; none of a service that is not needed.
     """
     given = {hold: slot for hold, (slot, _) in holds.standing.items()}
     for number, pool in enumerate(holds.pools):
         free = {slot: pool.filled.get(slot, 0) for slot in pool.slots}
-        own = [stay for stay in pool.stays if pool_of[stay.hold] == number]
+        own = [stay for stay in pool.stays if pool_of.get(stay.hold) == number]
         for stay in sorted(own, key=lambda one: (begin_end[one.hold], one.slots)):
             begin, end = begin_end[stay.hold]
             if _leads(stay):

@@ -145,7 +145,7 @@ def ask(model: Model, limits: Limits) -> CpResult:
     }.get(code, "unknown")
     found = hint
     if status in ("optimal", "feasible"):
-        found = _better(read_solution(model, solver), hint, model.level)
+        found = _better(model, read_solution(model, solver), hint)
         _begin_from(model, solver)
     bound = None
     if whole and status != "infeasible":
@@ -226,6 +226,7 @@ def _denied(draft: Draft, works: dict[int, Work], term: Term) -> list[Any]:
         return [True]
     at = work.start.at
     ways = [
+        negated(work.there),
         negated(work.chosen[modes.index(term.length)]),
         negated(draft.reached(at, term.first)),
         draft.reached(at, term.last + 1),
@@ -274,15 +275,20 @@ def _run(solver: Any, model: Model, should_stop: Callable[[], bool] | None) -> A
         watcher.join()
 
 
-def _better(found: Solution, hint: Solution | None, level: int) -> Solution:
+def _better(model: Model, found: Solution, hint: Solution | None) -> Solution:
     if hint is None:
         return found
-    if level == MAKESPAN:
-        return found if found.finish.max() < hint.finish.max() else hint
-    places = (0, 2) if level == WORK_IN_PROCESS else (0,)
+    if model.level == MAKESPAN:
+        boats = model.setting.a.boat_of < model.setting.a.boats
+        return found if found.finish[boats].max() < hint.finish[boats].max() else hint
+    places = (0, 2) if model.level == WORK_IN_PROCESS else (0,)
     new = [found.values[place] for place in places]
     old = [hint.values[place] for place in places]
     return found if new < old else hint
+
+
+def _is_true(solver: Any, literal: Any) -> bool:
+    return literal is True or bool(solver.value(literal))
 
 
 def read_solution(model: Model, solver: Any) -> Solution:
@@ -298,8 +304,10 @@ def read_solution(model: Model, solver: Any) -> Solution:
     ):
         getattr(state, name)[:] = source
     for op, work in model.works.items():
-        chosen = [literal is True or solver.value(literal) for literal in work.chosen]
-        mode = work.modes[chosen.index(True) if True in chosen else chosen.index(1)]
+        if not _is_true(solver, work.there):
+            continue  # nothing of a service that is not needed
+        chosen = [_is_true(solver, literal) for literal in work.chosen]
+        mode = work.modes[chosen.index(True)]
         index = int(solver.value(work.start.at.expr))
         ticks = work.job.axis.ticks
         state.begin[op] = index if mode.length else 0
@@ -311,13 +319,13 @@ def read_solution(model: Model, solver: Any) -> Solution:
         state.finish[op] = last if mode.length else ticks[index]
     spans, pool_of = {}, {}
     for stay in model.holds.stays:
+        if not _is_true(solver, stay.there):
+            continue
         first, last_op = a.hold_from[stay.hold], a.hold_to[stay.hold]
         end = state.finish if a.hold_to_end[stay.hold] else state.start
         spans[stay.hold] = int(state.start[first]), int(end[last_op])
         pool_of[stay.hold] = next(
-            pool
-            for pool, literal in stay.presence.items()
-            if literal is True or solver.value(literal)
+            pool for pool, literal in stay.presence.items() if _is_true(solver, literal)
         )
     slots = give_slots(model.holds, spans, pool_of)
     spans |= {hold: span for hold, (_, span) in model.holds.standing.items()}

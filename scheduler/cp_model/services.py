@@ -2,7 +2,8 @@
 
 Where a mold may come to more pulls than its interval, its pulls and outages are the
 nodes of a circuit in order of time. Each node knows whether a service lies in the gap
-before it, and counts the pulls since the last one.
+before it, and counts the pulls since the last one. Where people do the service, it is
+a node itself, behind which pulls are counted anew, and no gap counts as one.
 """
 
 from __future__ import annotations
@@ -11,12 +12,13 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from scheduler.compiling.arrays import FREE
+import numpy as np
+
+from scheduler.compiling.arrays import FREE, PULL, SERVICED
 from scheduler.cp_model.draft import Quantity, constant, negated
 from scheduler.cp_model.moments import Moment
 
 if TYPE_CHECKING:
-    import numpy as np
     from numpy.typing import NDArray
 
     from scheduler.compiling.arrays import Arrays
@@ -35,9 +37,10 @@ class Node:
     begin: Moment | int
     end: Moment | int
     there: Literal
-    weight: int  # 1: a pull, 0: an outage or a repair
+    weight: int  # 1: a pull, 0: an outage, a repair or a service
     binds: bool  # whether its start is to be decided, so that it can come too late
     span: tuple[int, int] | None  # by the hint, None where it is elsewhere
+    resets: bool = False  # it is a service by people
     serviced: Literal = False  # a service lies in the gap before it
     pulls: Quantity = field(default_factory=lambda: constant(0))  # since the last one
 
@@ -47,9 +50,9 @@ def serviced_slots(a: Arrays, stays: list[Stay], standing: Standing) -> set[int]
     count: dict[int, int] = {}
     for stay in stays:
         for slot in stay.slots:
-            count[slot] = count.get(slot, 0) + int(a.hold_pull[stay.hold])
+            count[slot] = count.get(slot, 0) + int(a.hold_pull[stay.hold] == PULL)
     for hold, (slot, _) in standing.items():
-        count[slot] = count.get(slot, 0) + int(a.hold_pull[hold])
+        count[slot] = count.get(slot, 0) + int(a.hold_pull[hold] == PULL)
     return {
         slot
         for slot, pulls in count.items()
@@ -74,9 +77,11 @@ def add_services(
         Slot and span of the holds that stand, by hold.
     """
     nodes = _nodes(setting, slot, stays, standing)
+    by_people = bool(np.diff(setting.a.service_at)[slot])
+    _first_ones_first(draft, setting.a, stays)
     begins = {one.begin.axis for one in nodes if isinstance(one.begin, Moment)}
     axis = setting.axes.union(begins) if begins else setting.axes.all
-    followers = _state(draft, setting, slot, nodes)
+    followers = _state(draft, setting, slot, nodes, by_people=by_people)
     arcs = _arcs(draft, nodes, followers)
     draft.model.add_circuit([(tail, head, one) for (tail, head), one in arcs.items()])
     ends = setting.services[setting.a.slot_service[slot]]
@@ -87,10 +92,24 @@ def add_services(
         before = nodes[tail - 1] if tail else None
         if before is not None:
             _in_order(draft, setting, axis, before, node, literal)
-        _after_service(draft, setting, before, node, literal, ends)
+        if node.resets:
+            continue
         count = setting.a.slot_pulls[slot] if before is None else before.pulls.expr
         bound = draft.model.add(node.pulls.expr >= count + node.weight)
+        if by_people:
+            bound.only_enforce_if(literal)
+            continue
         bound.only_enforce_if([literal, negated(node.serviced)])
+        _after_service(draft, setting, before, node, literal, ends)
+
+
+def _first_ones_first(
+    draft: Draft, a: Arrays, stays: list[tuple[Stay, Literal]]
+) -> None:
+    """Services by people are all alike: none is there without those listed before."""
+    there = [one for stay, one in stays if a.hold_pull[stay.hold] == SERVICED]
+    for earlier, later in pairwise(there):
+        draft.model.add_implication(later, earlier)
 
 
 def _nodes(
@@ -103,11 +122,13 @@ def _nodes(
         span = None
         if hint is not None and hint.hold_slot[stay.hold] == slot:
             span = int(hint.hold_start[stay.hold]), int(hint.hold_finish[stay.hold])
-        weight, binds = _as_pull(a, stay.hold)
-        nodes.append(Node(stay.begin, stay.end, there, weight, binds, span))
+        kind = _as_pull(a, stay.hold)
+        resets = bool(a.hold_pull[stay.hold] == SERVICED)
+        nodes.append(Node(stay.begin, stay.end, there, *kind, span, resets))
     for hold, (given, span) in standing.items():
         if given == slot:
-            nodes.append(Node(*span, True, *_as_pull(a, hold), span))
+            resets = bool(a.hold_pull[hold] == SERVICED)
+            nodes.append(Node(*span, True, *_as_pull(a, hold), span, resets))
     for k in range(a.outage_at[slot], a.outage_at[slot + 1]):
         span = int(a.outage_from[k]), int(a.outage_to[k])
         nodes.append(Node(*span, True, 0, False, span))
@@ -116,12 +137,12 @@ def _nodes(
 
 def _as_pull(a: Arrays, hold: int) -> tuple[int, bool]:
     """Whether a hold counts as a pull, and whether it may be one too many."""
-    weight = int(a.hold_pull[hold])
+    weight = int(a.hold_pull[hold] == PULL)
     return weight, bool(weight and a.binding[a.hold_from[hold]] == FREE)
 
 
 def _state(
-    draft: Draft, setting: Setting, slot: int, nodes: list[Node]
+    draft: Draft, setting: Setting, slot: int, nodes: list[Node], *, by_people: bool
 ) -> dict[int, int] | None:
     """Make what each node knows; returns who follows whom by the hint (0: the rim)."""
     a, hinted = setting.a, setting.hint is not None
@@ -135,13 +156,17 @@ def _state(
     for number in order if hinted else ():
         begin, end = nodes[number - 1].span or (0, 0)
         serviced[number] = bool(ends[min(free_from, a.ticks)] <= begin)
-        count = nodes[number - 1].weight + (0 if serviced[number] else count)
+        anew = serviced[number] or nodes[number - 1].resets
+        count = nodes[number - 1].weight + (0 if anew else count)
         counts[number], free_from = count, end
     for number, node in enumerate(nodes, 1):
+        if node.resets:
+            continue
         most = every if node.binds else pulls + len(nodes)
         value = counts[number] if hinted else None
         node.pulls = draft.whole(node.weight, most, value)
-        node.serviced = draft.choice(serviced[number] if hinted else None)
+        if not by_people:
+            node.serviced = draft.choice(serviced[number] if hinted else None)
     if not hinted:
         return None
     return dict(pairwise([0, *order, 0]))

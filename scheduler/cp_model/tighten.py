@@ -71,8 +71,8 @@ def free_operations(a: Arrays) -> int:
 
 
 def is_small(a: Arrays) -> bool:
-    """Whether the whole model is worth its time."""
-    return 0 < free_operations(a) <= WHOLE_MODEL_OPERATIONS
+    """Whether the whole model is worth its time, and holds for all plans."""
+    return bool(a.complete) and 0 < free_operations(a) <= WHOLE_MODEL_OPERATIONS
 
 
 def tighten(

@@ -36,6 +36,7 @@ class Work:
     end: Moment
     crew: Any  # expressions, by the crew chosen
     length: Any
+    there: Literal = True  # a service of a mold only where it is needed
     intervals: dict[int, Any] = field(default_factory=dict)  # by axis
 
     @property
@@ -55,7 +56,9 @@ def _add_operation(draft: Draft, setting: Setting, job: Job) -> Work:
     if hint is not None:
         value = int(hint.index[op] if job.has_length else hint.start[op])
         lengths = [one.length for one in job.modes]
-        if int(hint.length[op]) in lengths:
+        if is_absent(setting, op):
+            value, mode = int(job.modes[0].starts[0]), 0
+        elif int(hint.length[op]) in lengths:
             mode = lengths.index(int(hint.length[op]))
     starts = job.modes[0].starts
     for one in job.modes[1:]:
@@ -80,7 +83,17 @@ def _add_operation(draft: Draft, setting: Setting, job: Job) -> Work:
         end = Moment(draft, job.axis, last, at_end=True, same_day=same_day)
         if one_go and len(job.modes) > 1:
             end.split()  # the same day for both keeps the work inside it
-    return Work(job, chosen, start, end, crew, length)
+    there: Literal = True
+    if setting.a.boat_of[op] >= setting.a.boats:
+        there = draft.choice(None if hint is None else not is_absent(setting, op))
+    return Work(job, chosen, start, end, crew, length, there)
+
+
+def is_absent(setting: Setting, op: int) -> bool:
+    """Whether the hint leaves out an operation: a service that it does not need."""
+    hint = setting.hint
+    service = setting.a.boat_of[op] >= setting.a.boats
+    return bool(hint is not None and service and hint.length[op] == 0)
 
 
 def _by_mode(
@@ -149,9 +162,12 @@ def interval_of(draft: Draft, work: Work, axis: TickAxis) -> Any:
             size = work.length
         else:
             size = _size(draft, work, axis, start, end)
-        work.intervals[id(axis)] = draft.model.new_interval_var(
-            start.expr, size, end.expr, ""
-        )
+        shape = start.expr, size, end.expr
+        if work.there is True:
+            interval = draft.model.new_interval_var(*shape, "")
+        else:
+            interval = draft.model.new_optional_interval_var(*shape, work.there, "")
+        work.intervals[id(axis)] = interval
     return work.intervals[id(axis)]
 
 

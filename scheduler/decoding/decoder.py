@@ -14,6 +14,7 @@ from scheduler.decoding.boat import place_boat
 from scheduler.decoding.facts import set_facts
 from scheduler.decoding.kernel import copy_row, copy_table, kernel
 from scheduler.decoding.placing import Choices, State
+from scheduler.decoding.stretches import close_stretches, place_serviced
 
 VALUES = 3
 """Weighted tardy days; the same in open ticks, a guide; work in process in ticks.
@@ -108,6 +109,8 @@ def place_all(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
     The boats that hold a mold or place today, which lead the order, may wait for one
     another: those that do not fit are tried again when the others of them are placed.
     """
+    if len(a.service_list) > 0:
+        return place_all_serviced(a, s, c, first, last)
     if first < a.leading and not place_leading(a, s, c):
         return False
     for place in range(max(first, a.leading), last):
@@ -117,17 +120,33 @@ def place_all(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
 
 
 @kernel
+def place_all_serviced(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
+    """`place_all` where people service molds: apart, so that it costs others nothing.
+
+    Behind each boat come the services that are due then.
+    """
+    if first == 0:
+        close_stretches(a, s, c)
+    if first < a.leading and not place_leading(a, s, c):
+        return False
+    for place in range(max(first, a.leading), last):
+        if not place_serviced(a, s, c, c.order[place]):
+            return False
+    return True
+
+
+@kernel
 def place_leading(a: Arrays, s: State, c: Choices) -> bool:
     """Place the boats that hold a mold or place today."""
     waiting = 0
     for place in range(min(a.leading, len(c.order))):
-        if not place_boat(a, s, c, c.order[place]):
+        if not place_serviced(a, s, c, c.order[place]):
             s.waiting[waiting] = c.order[place]
             waiting += 1
     while waiting > 0:
         still = 0
         for k in range(waiting):
-            if not place_boat(a, s, c, s.waiting[k]):
+            if not place_serviced(a, s, c, s.waiting[k]):
                 s.waiting[still] = s.waiting[k]
                 still += 1
         if still == waiting:
@@ -162,7 +181,7 @@ def evaluate(a: Arrays, s: State, due_position: I32, value: I64) -> None:
     """
     value[:] = 0
     last = 0
-    for boat in range(len(a.boat_due)):
+    for boat in range(a.boats):
         finish = boat_finish(a, s, boat)
         last = max(last, finish)
         value[0] += a.boat_weight[boat] * tardy_days(a, boat, finish)
@@ -225,10 +244,13 @@ def facts_state(a: Arrays) -> tuple[State, bool]:
 
 
 def open_boats(a: Arrays) -> I32:
-    """Boats with something left to plan; those holding a mold or place come first."""
+    """Boats with something left to plan; those holding a mold or place come first.
+
+    Services by people are none of them: they follow upon the pulls of their mold.
+    """
     holding = np.zeros(len(a.boat_due), np.bool_)
     holding[a.part_boat[a.hold_part[a.hold_open != 0]]] = True
-    boats = np.flatnonzero(a.boat_fixed == 0)
+    boats = np.flatnonzero(a.boat_fixed[: a.boats] == 0)
     return np.concatenate([boats[holding[boats]], boats[~holding[boats]]]).astype(
         np.int32
     )

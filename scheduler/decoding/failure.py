@@ -11,6 +11,7 @@ from scheduler.compiling.arrays import DONE, PINNED, STARTED
 from scheduler.decoding.boat import place_boat
 from scheduler.decoding.decoder import copy_state, facts_state, new_state, open_boats
 from scheduler.decoding.placing import Choices
+from scheduler.decoding.stretches import close_stretches
 from scheduler.decoding.waits import wait_earliest, wait_latest
 
 if TYPE_CHECKING:
@@ -56,6 +57,7 @@ def explain_failure(compilation: Compilation) -> str:
     for boat in open_boats(a):
         copy_state(facts, state, 0)
         choices = Choices(np.array([boat], np.int32), crew, delay)
+        close_stretches(a, state, choices)
         if not place_boat(a, state, choices, int(boat)):
             stuck.append(compilation.orders[boat])
     last = compilation.problem.axis.local(a.ticks - 1).date().isoformat()

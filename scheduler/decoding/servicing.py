@@ -1,13 +1,15 @@
-"""Whether a mold is serviced in time: pulls counted from gap to gap (compiled).
+"""Whether a mold is serviced in time: pulls counted from service to service (compiled).
 
 A slot's list has its occupations and outages in order of time. A gap between two of
-them that a service fits begins the count anew. Pulls that facts have begun count, but
-are never refused; nor are repairs of the mold, which do not count.
+them that a service fits begins the count anew; where people do the service no gap
+does, but the service itself, which is in the list (`scheduler.decoding.stretches`).
+Pulls that facts have begun count, but are never refused; nor are repairs of the mold,
+which do not count.
 """
 
 from __future__ import annotations
 
-from scheduler.compiling.arrays import FAR, FREE, Arrays
+from scheduler.compiling.arrays import FAR, FREE, PULL, SERVICED, Arrays
 from scheduler.decoding.kernel import inlined, kernel
 from scheduler.decoding.placing import State
 
@@ -20,8 +22,14 @@ def serviced_by(a: Arrays, slot: int, since: int) -> int:
 
 @inlined
 def counts_as(a: Arrays, hold: int) -> int:
-    """1 for an occupation that is a pull, 0 for an outage (-1) or a repair."""
-    return int(a.hold_pull[hold]) if hold >= 0 else 0
+    """1 for an occupation that is a pull, 0 for an outage (-1) and all others."""
+    return int(hold >= 0 and a.hold_pull[hold] == PULL)
+
+
+@inlined
+def is_service(a: Arrays, hold: int) -> bool:
+    """Whether an entry of a slot is a service by people."""
+    return bool(hold >= 0 and a.hold_pull[hold] == SERVICED)
 
 
 @inlined
@@ -39,6 +47,8 @@ def pulls_before(a: Arrays, s: State, slot: int, place: int, start: int) -> int:
         if serviced_by(a, slot, gap_begin(s, slot, k)) <= until:
             return count
         if k > 0:
+            if is_service(a, s.taken_by[slot, k - 1]):
+                return count
             count += counts_as(a, s.taken_by[slot, k - 1])
             until = s.taken_from[slot, k - 1]
     return int(count + a.slot_pulls[slot])
@@ -57,6 +67,8 @@ def pulls_fit(
         if serviced_by(a, slot, begin) <= s.taken_from[slot, k]:
             return True
         hold = s.taken_by[slot, k]
+        if is_service(a, hold):
+            return True
         if counts_as(a, hold):
             count += 1
             free = a.binding[a.hold_from[hold]] == FREE
@@ -71,7 +83,16 @@ def is_serviced(
     a: Arrays, s: State, hold: int, slot: int, place: int, start: int
 ) -> bool:
     """Whether a hold can go before entry `place` of a slot, service included."""
-    if a.slot_every[slot] == 0:
+    serviced = a.slot_every[slot] == 0 or is_in_order(a, s, hold, slot, place, start)
+    return bool(serviced)
+
+
+@kernel
+def is_in_order(
+    a: Arrays, s: State, hold: int, slot: int, place: int, start: int
+) -> bool:
+    """`is_serviced` for a slot whose pulls are counted."""
+    if is_service(a, hold):
         return True
     own = counts_as(a, hold)
     count = pulls_before(a, s, slot, place, start) + own

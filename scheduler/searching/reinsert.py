@@ -251,9 +251,12 @@ def held_up(a: Arrays, p: Plant, boat: int) -> int:
 
 @kernel
 def in_the_way(a: Arrays, p: Plant, op: int, ready: int) -> int:
-    """Work of another boat that has the people an operation waits for; -1: none."""
+    """Work of another boat that has the people an operation waits for; -1: none.
+
+    The service of a mold does not give way: pulls behind it rest on it.
+    """
     s, found, count = p.state, -1, 0
-    for other in range(len(a.boat_of)):
+    for other in range(a.boat_at[a.boats]):
         if (
             a.skill[other] == a.skill[op]
             and a.binding[other] == FREE

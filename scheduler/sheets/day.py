@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from models.spans import clip
 from scheduler.sheets.releases import Release, Resting, releases_of, resting
+from scheduler.sheets.upkeep import Upkeep, upkeep_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -70,11 +71,21 @@ class CrewSheet:
     steps: tuple[Step, ...]
     resting: tuple[Resting, ...]
     closed: tuple[Closed, ...]
+    upkeep: tuple[Upkeep, ...] = ()  # numbered behind the steps
+    on_upkeep: tuple[tuple[Presence, ...], ...] = ()
 
     @property
     def day_hours(self) -> float:
         """Labor-hours of the day."""
-        return sum(one.day_hours for one in self.steps)
+        of_steps = sum(one.day_hours for one in self.steps)
+        return of_steps + sum(one.day_hours for one in self.upkeep)
+
+    @property
+    def numbered_upkeep(self) -> tuple[tuple[int, Upkeep, tuple[Presence, ...]], ...]:
+        """Each service with its number on the sheet and who is on it."""
+        first = len(self.steps) + 1
+        rows = zip(self.upkeep, self.on_upkeep, strict=True)
+        return tuple((k, one, crew) for k, (one, crew) in enumerate(rows, first))
 
     @property
     def people(self) -> dict[str, tuple[tuple[int, Presence], ...]]:
@@ -83,6 +94,9 @@ class CrewSheet:
         for step in self.steps:
             for one in step.people:
                 found[one.person].append((step.number, one))
+        for number, _, crew in self.numbered_upkeep:
+            for one in crew:
+                found[one.person].append((number, one))
         return {
             person: tuple(sorted(found[person], key=lambda pair: pair[1].start))
             for person in sorted(found)
@@ -98,6 +112,7 @@ def crew_sheet(floor: Floor, crew: str, day: date) -> CrewSheet:
         if floor.crew(row.operation) == crew and worked(row, during) is not None
     ]
     rows.sort(key=lambda row: (clip_start(row, during), row.operation))
+    upkeep = tuple(upkeep_of(floor, crew, during))
     return CrewSheet(
         crew=crew,
         day=day,
@@ -106,6 +121,8 @@ def crew_sheet(floor: Floor, crew: str, day: date) -> CrewSheet:
             one for one in resting(floor, during) if crew in _concerned(floor, one)
         ),
         closed=tuple(_closed(floor, during)),
+        upkeep=upkeep,
+        on_upkeep=tuple(tuple(_presences(one.row, during)) for one in upkeep),
     )
 
 

@@ -194,6 +194,8 @@ class Floor:
 
     def cautions(self, operation: str) -> tuple[str, ...]:
         """Keys of a step's cautions: all there are where nobody knows which apply."""
+        if operation not in self.operations:  # the service of a mold
+            return tuple(CAUTIONS)
         model, code = self.model(operation), self.operations[operation].code
         if not self.names.knows(model, code):
             return tuple(CAUTIONS)

@@ -19,6 +19,7 @@ from scheduler.sheets.page import (
 from scheduler.sheets.wording import (
     RELEASES_MOVE,
     caution_title,
+    from_to,
     hours,
     moment,
     release_texts,
@@ -38,6 +39,11 @@ STEP_HEADS = (
 REST_HEADS = (
     ("Not before", 18), ("Boat", 13), ("Part", 15), ("Where", 12), ("Why", 24),
     ("What comes next", 18),
+)  # fmt: skip
+
+
+UPKEEP_HEADS = (
+    ("No.", 4), ("Mold", 16), ("Out of use", 30), ("People", 30), ("Record", 20),
 )  # fmt: skip
 
 
@@ -65,6 +71,9 @@ def _sheet(floor: Floor, sheet: CrewSheet) -> Iterable[str]:
     ]
     heading = banner(f"{sheet.crew}: {sheet.day:%A %Y-%m-%d}", told)
     yield from table(heading, STEP_HEADS, (_row(floor, one) for one in sheet.steps))
+    if sheet.upkeep:
+        yield "<h2>Service of molds</h2>"
+        yield from table("", UPKEEP_HEADS, _upkeep(floor, sheet))
     if not sheet.steps:
         yield "<p>No step is planned for this crew.</p>"
     yield f"<p><b>{escape(RELEASES_MOVE)}</b></p>"
@@ -72,6 +81,7 @@ def _sheet(floor: Floor, sheet: CrewSheet) -> Iterable[str]:
         yield "<h2>Hands off: cures and waits that run this day</h2>"
         yield from table("", REST_HEADS, _resting(floor, sheet))
     steps = [(one.number, one.operation) for one in sheet.steps]
+    steps += [(number, one.row.operation) for number, one, _ in sheet.numbered_upkeep]
     yield from caution_block(floor, steps)
     if sheet.people:
         yield "<h2>Who is where</h2>"
@@ -191,6 +201,26 @@ def _resting(floor: Floor, sheet: CrewSheet) -> Iterable[str]:
             lines(where),
             escape(resting_text(floor, one)),
             lines(following),
+        ]
+        yield "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
+
+
+def _upkeep(floor: Floor, sheet: CrewSheet) -> Iterable[str]:
+    for number, one, crew in sheet.numbered_upkeep:
+        told = [
+            from_to(floor, one.row.start, one.row.finish),
+            f"Crew {one.row.crew}, {hours(one.day_hours)} labor-hours this day",
+        ]
+        people = [
+            f"{stint.person} {times(floor, stint.start, stint.finish)}"
+            for stint in crew
+        ]
+        cells = [
+            str(number),
+            f"<b>{escape(one.mold)}</b>",
+            lines(told),
+            lines(people),
+            entries([f"done {LINE}", f"hours {LINE}", f"initials {LINE}"]),
         ]
         yield "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
 

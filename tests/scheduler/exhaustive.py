@@ -15,6 +15,7 @@ from math import exp
 from models.calendars import relieved, working_days
 from models.spans import Span
 from scheduler.problem import Operation, Part, Person, Problem, Wait
+from tests.scheduler.services_by_trial import Serviced, serviced
 from tests.scheduler.slots_by_trial import Slots, Stay, count_open, named, pack
 
 
@@ -73,6 +74,7 @@ class Exhaustive:
             for one in problem.people
         ]
         asked = {one.skill for one in problem.operations if one.skill}
+        asked |= {one.service_skill for one in problem.molds if one.service_skill}
         skills = sorted(
             {(one, full) for one in asked for full in (False, one in self.learned)}
         )
@@ -242,36 +244,44 @@ class Exhaustive:
         return True
 
     def _has_people(self, option: Placed, placed: dict[str, Placed]) -> bool:
-        """Hall's condition for every set of skills, at every tick of an operation.
+        """Whether there are people enough at every tick of an operation."""
+        return all(
+            self._suffice(tick, placed, [])
+            for tick in range(option.start, option.finish)
+            if option.worked >> tick & 1
+        )
+
+    def _suffice(
+        self, tick: int, placed: dict[str, Placed], at: list[Serviced]
+    ) -> bool:
+        """Hall's condition for every set of skills at a tick, services included.
 
         People on a break count only where a one-go operation is relieved in it.
         """
         known = {one.id: one for one in self.problem.operations}
-        for tick in range(option.start, option.finish):
-            if not option.worked >> tick & 1:
-                continue
-            wanted: dict[Wanted, int] = {}
-            relief = any(
-                one.worked >> tick & self.relief[name] >> tick & 1
-                for name, one in placed.items()
+        crews = [
+            (known[name].skill or "", known[name].leads_min, one.crew)
+            for name, one in placed.items()
+            if one.worked >> tick & 1
+        ]
+        crews += [(skill, 0, crew) for skill, crew, work in at if work >> tick & 1]
+        wanted: dict[Wanted, int] = {}
+        for skill, leads_min, crew in crews:
+            leads = max(1, leads_min) if skill in self.learned else 0
+            for whole, count in ((True, leads), (False, crew - leads)):
+                wanted[skill, whole] = wanted.get((skill, whole), 0) + count
+        relief = any(
+            one.worked >> tick & self.relief[name] >> tick & 1
+            for name, one in placed.items()
+        )
+        for subset in self.subsets:
+            demand = sum(wanted.get(skill, 0) for skill in subset)
+            supply = sum(
+                bool(own & subset) and bool((other if relief else there) >> tick & 1)
+                for own, there, other in self.present
             )
-            for name, one in placed.items():
-                if one.worked >> tick & 1:
-                    skill, leads = known[name].skill or "", 0
-                    if skill in self.learned:
-                        leads = max(1, known[name].leads_min)
-                    for whole, count in ((True, leads), (False, one.crew - leads)):
-                        key = skill, whole
-                        wanted[key] = wanted.get(key, 0) + count
-            for subset in self.subsets:
-                demand = sum(wanted.get(skill, 0) for skill in subset)
-                supply = sum(
-                    bool(own & subset)
-                    and bool((relieved if relief else there) >> tick & 1)
-                    for own, there, relieved in self.present
-                )
-                if demand > supply:
-                    return False
+            if demand > supply:
+                return False
         return True
 
     def _has_slots(self, placed: dict[str, Placed]) -> bool:
@@ -283,7 +293,14 @@ class Exhaustive:
         slots: Slots = {
             (name, n): [] for name, many in room.items() for n in range(many)
         }
-        return pack(stays, slots, self._are_serviced)
+
+        def is_free(work: int, at: list[Serviced]) -> bool:
+            ticks = range(work.bit_length())
+            return all(
+                self._suffice(tick, placed, at) for tick in ticks if work >> tick & 1
+            )
+
+        return pack(stays, slots, lambda taken: serviced(self.problem, taken, is_free))
 
     def _is_within_limits(self, placed: dict[str, Placed]) -> bool:
         """Whether at no tick too many boats are between the ends of a limit."""
@@ -321,23 +338,6 @@ class Exhaustive:
             ahead = minutes.get((family, color), 0) <= (there.start - own.finish) * tick
             if not (after or ahead):
                 return False
-        return True
-
-    def _are_serviced(self, slots: Slots) -> bool:
-        """Whether every mold has a long enough gap after so many pulls at most."""
-        for mold in self.problem.molds:
-            if mold.service_every is None:
-                continue
-            calendar = self.calendars[mold.service_calendar or ""]
-            hours = mold.service_hours or 0
-            need = -(-hours * 60 // self.problem.axis.tick_minutes)
-            count, free = mold.pulls, self.problem.now
-            for begin, end, is_pull in sorted(slots[mold.id, 0]):
-                if count_open(calendar, free, begin) >= need:
-                    count = 0
-                count, free = count + is_pull, max(free, end)
-                if is_pull and count > mold.service_every:
-                    return False
         return True
 
     def _stays(self, part: Part, placed: dict[str, Placed]) -> list[Stay]:

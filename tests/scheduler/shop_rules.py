@@ -77,6 +77,24 @@ def mold_service(problem: Problem, seed: int) -> Problem:
     return replace(problem, molds=tuple(molds), orders=orders)
 
 
+def crewed_service(problem: Problem, seed: int) -> Problem:
+    """Let people do the service of most molds, as it is drawn there."""
+    problem, random = mold_service(problem, seed), Random(seed + 2)
+    steps = [one for one in problem.operations if one.skill is not None]
+    molds = []
+    for mold in problem.molds:
+        step = random.choice(steps)
+        if random.random() < 0.8:
+            mold = replace(  # noqa: PLW2901
+                mold,
+                service_calendar=step.calendar,
+                service_skill=step.skill,
+                service_crew=random.randint(1, step.crew_max),
+            )
+        molds.append(mold)
+    return replace(problem, molds=tuple(molds))
+
+
 def work_limits(problem: Problem, seed: int) -> Problem:
     """Let few boats be between the mold and where their parts go from there."""
     random = Random(seed)
@@ -279,6 +297,7 @@ RULES: dict[str, Rule] = {
     "color changes": color_changes,
     "cold shop": cold_shop,
     "mold service": mold_service,
+    "mold service by people": crewed_service,
     "outside work": outside,
     "part time": part_time,
     "re-preparation": re_preparation,

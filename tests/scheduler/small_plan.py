@@ -190,6 +190,25 @@ def serviced_plan() -> Plan:
     )
 
 
+def crewed_plan() -> Plan:
+    """The plan with that service done by two laminators, LM-02 and LM-04."""
+    plan = serviced_plan()
+    needs = {"service_skill": "laminate", "service_crew": 2}
+    molds = tuple(
+        replace(one, **needs) if one.id == "D23-1" else one
+        for one in plan.problem.molds
+    )
+    (service,) = plan.answer.services
+    span = service.start, service.finish
+    people = (Stint("LM-02", *span), Stint("LM-04", *span))
+    services = (replace(service, people=people),)
+    return replace(
+        plan,
+        problem=replace(plan.problem, molds=molds),
+        answer=replace(plan.answer, services=services),
+    )
+
+
 def overtime_plan() -> Plan:
     """The plan with a skin begun before the shift, in a window of overtime.
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from scheduler.building.build import build_problem
-from scheduler.plan import Occupation, Service
-from scheduler.problem import Mold, Problem
+from scheduler.plan import Occupation
+from scheduler.problem import Mold, Problem, Service
 from scheduler.servicing import NEVER, plan_services, service_ends, service_ticks
 from tests.scheduler.small_book import small_book
 from tests.scheduler.small_yard import at, small_problem

@@ -78,6 +78,9 @@ def _check_references(scope: YardScope) -> None:
         if mold.service_calendar is not None:
             where = f"molds.{mold.id}.service_calendar"
             scope.refer(where, mold.service_calendar, calendars, "a calendar")
+        if mold.service_skill is not None:
+            where = f"molds.{mold.id}.service_skill"
+            scope.refer(where, mold.service_skill, skills, "a skill")
     for person in yard.people:
         where = f"people.{person.id}"
         scope.refer(f"{where}.calendar", person.calendar, calendars, "a calendar")

@@ -96,6 +96,16 @@ def test_a_mold_that_is_serviced(tiny: TinyYard) -> None:
     assert load_book(tiny.folder).yard.molds[0].service_calendar == "late"
 
 
+def test_a_mold_that_people_service(tiny: TinyYard) -> None:
+    """Skill and crew are read; one person is on it where no crew is given."""
+    old, people = 'models = ["skiff-16"]', 'service_skill = "laminate"'
+    tiny.replace("yard.toml", old, f"{old}, {SERVICE}, {people}")
+    mold = load_book(tiny.folder).yard.molds[0]
+    assert (mold.service_skill, mold.service_crew) == ("laminate", 1)
+    tiny.replace("yard.toml", people, f"{people}, service_crew = 2")
+    assert load_book(tiny.folder).yard.molds[0].service_crew == 2
+
+
 @pytest.mark.parametrize(
     ("service", "expected"),
     [
@@ -106,7 +116,10 @@ def test_a_mold_that_is_serviced(tiny: TinyYard) -> None:
         (f'{SERVICE}, service_calendar = "shp"', "did you mean 'shop'"),
         ("service_every = 0, service_hours = 16", "at least 1"),
         ("service_every = 40, service_hours = 0", "more than 0"),
-        (f"{SERVICE}, service_crew = 2", "people for the service of molds"),
+        (f"{SERVICE}, service_crew = 2", "service_skill as well"),
+        (f'{SERVICE}, service_skill = "laminat"', "did you mean 'laminate'?"),
+        (f'{SERVICE}, service_skill = "laminate", service_crew = 9', "at most 3"),
+        ('service_skill = "laminate"', "service_every and service_hours"),
     ],
 )
 def test_a_service_that_cannot_be_meant(

@@ -58,8 +58,17 @@ MUTATIONS: Mutations = {
         ("Mold H28-1 is serviced, but needs no service",),
     ),
     "people on a service": (
-        lambda d: change(d["answer"]["services"][0], people=["LM-01"]),
-        ("people", "belongs to a rule that is not checked yet"),
+        lambda d: change(
+            d["answer"]["services"][0],
+            people=[
+                {
+                    "id": "LM-01",
+                    "from": "2027-03-11T09:45-05:00",
+                    "to": "2027-03-11T10:00-05:00",
+                }
+            ],
+        ),
+        ("Mold D23-1 is serviced Thu 2027-03-11 09:45", "by people, but needs none"),
     ),
     "interval without hours": (
         lambda d: change(found(d, "molds", id="D23-1"), service_hours=None),
