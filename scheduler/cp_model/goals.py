@@ -32,8 +32,13 @@ def free_tardiness(setting: Setting, hint: Solution) -> int:
 
 def standing_tardiness(setting: Setting) -> int:
     """Weighted tardy days of the boats that stand."""
-    others = set(range(setting.a.boats)) - set(setting.boats)
-    return sum(_weighted(setting, boat, setting.finish) for boat in others)
+    return sum(_weighted(setting, boat, setting.finish) for boat in _standing(setting))
+
+
+def _standing(setting: Setting) -> set[int]:
+    """Boats with nothing to plan."""
+    every = set(range(setting.a.boats))
+    return every - set(setting.boats) - setting.left_out
 
 
 def planned_boats(setting: Setting) -> list[int]:
@@ -53,7 +58,7 @@ def standing_work_in_process(setting: Setting, holds: Holds) -> int:
     total = 0
     for hold, (_, (begin, end)) in holds.standing.items():
         total += int(a.hold_rate[hold]) * (end - begin)
-    for boat in set(range(a.boats)) - set(setting.boats):
+    for boat in _standing(setting):
         ops = slice(a.boat_at[boat], a.boat_at[boat + 1])
         flow = setting.finish[ops].max() - setting.start[ops].min()
         total += int(a.flow_rate) * int(flow)

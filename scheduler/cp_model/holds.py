@@ -96,11 +96,11 @@ def _list_stays(
     a = setting.a
     stays, standing = [], {}
     for hold in range(len(a.hold_from)):
-        if not a.hold_active[hold]:
+        first, last = int(a.hold_from[hold]), int(a.hold_to[hold])
+        if not a.hold_active[hold] or setting.is_left_out[first]:
             continue
         begin: Moment | int
         end: Moment | int
-        first, last = int(a.hold_from[hold]), int(a.hold_to[hold])
         if first not in works and is_absent(setting, first):
             continue
         if first in works and works[first].job.begun is None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -161,18 +161,28 @@ def build_model(
     *,
     hint: Solution | None,
     free_boats: Sequence[int] | None = None,
+    left_out: Collection[int] = (),
+    most: int | None = None,
     level: int = TARDINESS,
 ) -> Model:
     """Write the model.
 
+    Parameters
+    ----------
+    left_out : collection of int
+        Boats to plan as if they had not been ordered. Whatever remains of a plan
+        without them keeps every rule, so that a bound of the others holds for all.
+    most : int, optional
+        What the weighted tardy days of the free boats may come to; that of the hint
+        if not given.
+
     Raises
     ------
     NoWay
-        If no plan is possible within the hint's tardiness.
+        If no plan is possible within that tardiness.
     """
-    setting = make_setting(compilation, hint, free_boats)
-    most = None
-    if hint is not None and level != MAKESPAN:
+    setting = make_setting(compilation, hint, free_boats, left_out)
+    if most is None and hint is not None and level != MAKESPAN:
         most = free_tardiness(setting, hint)
     windows = find_windows(setting, most)
     draft = Draft()

@@ -57,6 +57,7 @@ def add_openings(draft: Draft, setting: Setting, works: dict[int, Work]) -> None
             int(begun[setting.start[op]])
             for op in own
             if op not in works
+            and not setting.is_left_out[op]
             and a.binding[op] not in (DONE, STARTED)
             and a.opening_number[row, setting.start[op]] > 0
         )

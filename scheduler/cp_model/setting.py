@@ -20,7 +20,7 @@ from scheduler.decoding.decoder import facts_state
 from scheduler.decoding.lanes import LANE
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from numpy.typing import NDArray
 
@@ -43,7 +43,9 @@ class Setting:
     a: Arrays
     axes: AxisBook
     boats: tuple[int, ...]  # to be planned
+    left_out: frozenset[int]  # boats that are planned as if they had not been ordered
     is_free: NDArray[np.bool_]  # by operation
+    is_left_out: NDArray[np.bool_]  # by operation: of a boat that is left out
     start: NDArray[np.int64]
     finish: NDArray[np.int64]
     crew: NDArray[np.int64]
@@ -82,12 +84,18 @@ def make_setting(
     compilation: Compilation,
     hint: Solution | None,
     free_boats: Sequence[int] | None,
+    left_out: Collection[int] = (),
 ) -> Setting:
-    """Take facts, and boats outside a window, out of a problem."""
+    """Take facts, and boats outside a window, out of a problem.
+
+    Boats that are left out must have nothing done, begun or pinned.
+    """
     a = compilation.arrays
     state, sound = facts_state(a)
     open_boats = {int(boat) for boat in np.flatnonzero(a.boat_fixed == 0)}
     boats = open_boats if free_boats is None else open_boats & set(free_boats)
+    boats = boats - set(left_out)
+    is_left_out = np.isin(a.boat_of, sorted(left_out))
     loose = (a.binding == FREE) | ((a.binding == STARTED) & (a.fixed_finish < 0))
     is_free = loose & np.isin(a.boat_of, sorted(boats))
     people, unit, leads, hands = _count_people(compilation, state)
@@ -100,7 +108,7 @@ def make_setting(
         state.length.astype(np.int64),
         _only_slots(a),
     )
-    outside = np.flatnonzero(loose & ~is_free)
+    outside = np.flatnonzero(loose & ~is_free & ~is_left_out)
     if len(outside):
         if hint is None:
             raise ValueError("boats outside the window need a plan to stand by")
@@ -109,7 +117,9 @@ def make_setting(
         a=a,
         axes=AxisBook(a),
         boats=tuple(sorted(boats)),
+        left_out=frozenset(left_out),
         is_free=is_free,
+        is_left_out=is_left_out,
         start=given.start,
         finish=given.finish,
         crew=given.crew,

@@ -23,7 +23,8 @@ def add_setups(draft: Draft, setting: Setting, works: dict[int, Work]) -> None:
     """Keep every set-up between two operations of different families."""
     a = setting.a
     for row in range(len(a.setup_at) - 1):
-        own = a.setup_list[a.setup_at[row] : a.setup_at[row + 1]].tolist()
+        listed = a.setup_list[a.setup_at[row] : a.setup_at[row + 1]]
+        own = listed[~setting.is_left_out[listed]].tolist()
         for one, other in combinations(own, 2):
             gaps = _gap(setting, one, other), _gap(setting, other, one)
             if max(gaps) == 0 or not (one in works or other in works):

@@ -17,6 +17,7 @@ import numpy as np
 from scheduler.compiling.arrays import BY_LAST_FINISH, FAR, FREE, STARTED
 from scheduler.cp_model.conflict import explain_clash, stand_still
 from scheduler.cp_model.goals import MAKESPAN, TARDINESS
+from scheduler.cp_model.growing import FOUND, WORST, Grown, grow
 from scheduler.cp_model.model import Limits, add_cuts, ask, build_model, solve
 from scheduler.cp_model.windows import NoWay
 from scheduler.decoding.decoder import open_boats, tardy_days
@@ -41,6 +42,7 @@ WINDOW_OPERATIONS = 260
 WINDOW_SECONDS = 3.0
 WINDOW_FAILURES = 4
 NEAR_DECODES = 600
+GROW_SHARE = 0.6  # of the effort, to plan a small book boat by boat
 DECODES_A_UNIT = 2500.0
 """Decodes of a work budget that make one unit of the solver's deterministic time."""
 
@@ -101,39 +103,90 @@ def _whole(
 ) -> Tightened:
     """Give the model everything; where names fail, tell it why and ask again."""
     until = time.monotonic() + effort.seconds
+    grown = _grow(compilation, settled, effort, should_stop)
+    bound = max(bound, grown.bound)
     found = Tightened(settled, bound, "search, bound by the constraint model")
-    try:
-        model = build_model(
-            compilation, hint=settled.solution, level=level_of(compilation.arrays)
-        )
-    except NoWay:
+    model = _whole_model(compilation, settled, grown)
+    if model is None or _is_proven(found):
         return found
-    roster, memory, exact, units = build_roster(compilation), Memory(), True, 0.0
-    unnamed: Solution | None = None
-    while not should_stop():
+    roster, memory, exact = build_roster(compilation), Memory(), True
+    better, unnamed, units = grown.solution, None, grown.units
+    while True:
+        if better is not None:
+            naming = name_people(compilation, roster, better, memory)
+            if naming.clashes:
+                cuts, explained = _reasons(model, better, naming.clashes)
+                unnamed, exact = better, exact and explained
+                if not cuts:
+                    break
+                add_cuts(model, cuts)
+            else:
+                named = Settled(better, naming, 0)
+                found = replace(found, settled=named, method="constraint model")
         left = until - time.monotonic()
-        if left <= 1.0 or (effort.deterministic or FAR) <= units:
+        if _is_proven(found) or should_stop() or left <= 1.0:
+            break
+        if (effort.deterministic or FAR) <= units:
             break
         result = ask(model, _limits(effort, left, units, should_stop))
         units += result.deterministic
         if result.bound is not None and exact:
             found = replace(found, bound=max(found.bound, result.bound))
-        better = result.solution
+        better = result.solution if result.status in FOUND else None
         if better is None or better.values[0] >= found.settled.solution.values[0]:
             break
-        naming = name_people(compilation, roster, better, memory)
-        if not naming.clashes:
-            named = Settled(better, naming, 0)
-            return replace(found, settled=named, method="constraint model")
-        cuts, explained = _reasons(model, better, naming.clashes)
-        unnamed, exact = better, exact and explained
-        if not cuts:
-            break
-        add_cuts(model, cuts)
-    near = unnamed and decoded_near(compilation, unnamed, effort.seed)
-    if near and near.solution.values < found.settled.solution.values:
-        found = replace(found, settled=near, method="constraint model and search")
-    return found
+    return _nearer(compilation, found, unnamed, effort.seed)
+
+
+def _is_proven(found: Tightened) -> bool:
+    return found.settled.solution.values[0] <= found.bound
+
+
+def _whole_model(
+    compilation: Compilation, settled: Settled, grown: Grown
+) -> Model | None:
+    """The model of all boats, with the plan that was grown as its hint.
+
+    That plan may lack names, so that another one of equal value is as good.
+    """
+    level, hint, most = level_of(compilation.arrays), settled.solution, None
+    if grown.solution is not None:
+        hint, most = replace(grown.solution, values=WORST), hint.values[0]
+    try:
+        return build_model(compilation, hint=hint, most=most, level=level)
+    except NoWay:
+        return None
+
+
+def _nearer(
+    compilation: Compilation, found: Tightened, unnamed: Solution | None, seed: int
+) -> Tightened:
+    """The plan found, or a better one near one whose people cannot be named."""
+    value = found.settled.solution.values
+    if unnamed is None or unnamed.values[0] >= value[0]:
+        return found
+    near = decoded_near(compilation, unnamed, seed)
+    if near is None or near.solution.values >= value:
+        return found
+    return replace(found, settled=near, method="constraint model and search")
+
+
+def _grow(
+    compilation: Compilation,
+    settled: Settled,
+    effort: Effort,
+    should_stop: Callable[[], bool],
+) -> Grown:
+    """Grow a plan of boats that have due days; else there is none, and no bound."""
+    if compilation.arrays.goal == BY_LAST_FINISH:
+        return Grown(None, 0, 0.0)
+    units = effort.deterministic
+    own = replace(
+        effort,
+        seconds=effort.seconds * GROW_SHARE,
+        deterministic=None if units is None else units * GROW_SHARE,
+    )
+    return grow(compilation, settled.solution.values[0], own, should_stop)
 
 
 def level_of(a: Arrays) -> int:
