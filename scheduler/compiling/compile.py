@@ -19,6 +19,7 @@ from scheduler.compiling.arrays import (
     STARTED,
     Arrays,
 )
+from scheduler.compiling.crews import drop_large_crews, fitting_crews, most_at_once
 from scheduler.compiling.cures import compile_cures
 from scheduler.compiling.holds import compile_holds
 from scheduler.compiling.openings import compile_openings
@@ -38,7 +39,7 @@ from scheduler.compiling.standing import (
     counted_skills,
     led_skills,
 )
-from scheduler.compiling.time_tables import Tracks, build_tracks, masks_of_people
+from scheduler.compiling.time_tables import build_tracks, masks_of_people
 from scheduler.compiling.traits import find_traits
 from scheduler.compiling.waits import compile_waits, plain_waits
 from scheduler.cp_model.skill_subsets import unimplied_subsets
@@ -129,10 +130,13 @@ def compile_problem(
         named_people(committed),
     )
     lengths = [operation_lengths(one, problem.axis.tick_minutes) for one in operations]
-    crew_min = _fitting_crews(operations, lengths, tracks)
+    crew_min = fitting_crews(operations, lengths, tracks)
+    binding, fixed = _bindings(operations, committed)
+    drop_large_crews(
+        operations, lengths, crew_min, fixed[2], most_at_once(counted, person_free)
+    )
     holds = compile_holds(problem, index_of, boat_index, committed, lengths)
     days, day_index, due = _due_days(problem)
-    binding, fixed = _bindings(operations, committed)
     setups, earliest = compile_setups(problem, binding, lengths)
     station_index = {station: index for index, station in enumerate(stations)}
     demands = [
@@ -154,7 +158,7 @@ def compile_problem(
     work: dict[str, Any] = {
         "skill": _i32([skill_index.get(one.skill or "", -1) for one in operations]),
         "crew_min": crew_min,
-        "crew_max": _i32([one.crew_max if one.skill else 0 for one in operations]),
+        "crew_max": crew_min + _i32([len(row) - 1 for row in lengths]),
         "leads": count_leads(operations, led),
         "length_at": offsets(lengths),
         "length_of": offsets(lengths)[:-1] - crew_min,
@@ -252,28 +256,6 @@ def flat(rows: Sequence[Sequence[int]]) -> I32:
 def _models(orders: Sequence[Order]) -> I32:
     names = sorted({one.model for one in orders})
     return _i32([names.index(one.model) for one in orders])
-
-
-def _fitting_crews(
-    operations: Sequence[Operation], lengths: list[list[int]], tracks: Tracks
-) -> I32:
-    """Smallest crew of each operation; drops crews too small for one go in a shift.
-
-    `lengths` loses the entries of the crews that are dropped.
-    """
-    longest = tracks.longest_runs()
-    smallest = []
-    for one, row in zip(operations, lengths, strict=True):
-        if one.skill is None:
-            smallest.append(0)
-            continue
-        dropped = 0
-        limit = longest[tracks.of_operation(one)]
-        while one.one_go and len(row) > 1 and row[0] > limit:
-            row.pop(0)
-            dropped += 1
-        smallest.append(one.crew_min + dropped)
-    return _i32(smallest)
 
 
 def _bindings(
