@@ -290,7 +290,8 @@ def first_start(
 @inlined
 def operation_length(a: Arrays, op: int, crew: int) -> int:
     """Worked ticks of an operation with a crew."""
-    return int(a.length[a.length_of[op] + crew])
+    counted = crew if a.skill[op] >= 0 else 0  # facts may name people for any work
+    return int(a.length[a.length_of[op] + counted])
 
 
 @inlined

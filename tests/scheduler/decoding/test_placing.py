@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -11,7 +12,7 @@ from scheduler.compiling.arrays import FREE, LANE_BITS, LANES
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.decoding.decoder import VALUES, decode, due_positions, new_state
 from scheduler.decoding.manning import take
-from scheduler.decoding.placing import State, crew_miss
+from scheduler.decoding.placing import State, crew_miss, operation_length
 from scheduler.searching.search import facts_of
 from tests.scheduler.planned import random_choices
 from tests.scheduler.random_problems import random_problem
@@ -118,3 +119,21 @@ def test_crews_have_room_wherever_an_operation_begins(seed: int) -> None:
         ]
         room = a.share_at[op + 1] - a.share_at[op]
         assert room == (max(touched) if a.skill[op] >= 0 else 0)
+
+
+def test_work_without_a_crew_lasts_as_long_whoever_is_named() -> None:
+    """Facts may name people for it; its length is not looked up by their number."""
+    problem = random_problem(0)
+    minutes = 7 * problem.axis.tick_minutes
+    one = replace(
+        problem.operations[0],
+        skill=None,
+        crew_min=0,
+        crew_max=0,
+        duration_minutes=minutes,
+        remaining_hours=None,
+    )
+    problem = replace(problem, operations=(one, *problem.operations[1:]))
+    a = compile_problem(problem).arrays
+    for crew in range(4):
+        assert operation_length(a, 0, crew) == 7
