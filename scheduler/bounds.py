@@ -118,13 +118,18 @@ def alone_bound(a: Arrays, *, more_time: bool = False) -> int:
 
     With `more_time` as in `earliest_finishes`.
     """
-    finishes = earliest_finishes(a, more_time=more_time)
     if a.goal == BY_LAST_FINISH:
-        return int(finishes.max(initial=0))
-    return sum(
+        return int(earliest_finishes(a, more_time=more_time).max(initial=0))
+    return sum(alone_tardiness(a, more_time=more_time))
+
+
+def alone_tardiness(a: Arrays, *, more_time: bool = False) -> list[int]:
+    """Weighted late days of each boat alone in an empty yard."""
+    finishes = earliest_finishes(a, more_time=more_time)
+    return [
         int(a.boat_weight[boat]) * tardy_days(a, boat, int(finish))
         for boat, finish in enumerate(finishes)
-    )
+    ]
 
 
 def bound_with_overtime(compilation: Compilation) -> int | None:

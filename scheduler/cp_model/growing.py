@@ -16,11 +16,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.bounds import earliest_finishes
+from scheduler.bounds import alone_tardiness
 from scheduler.compiling.arrays import FREE
 from scheduler.cp_model.model import Limits, ask, build_model
 from scheduler.cp_model.windows import NoWay
-from scheduler.decoding.decoder import tardy_days
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -178,15 +177,6 @@ class _Growing:
         if most is not None and most <= self.units:
             return 0.0
         return self.until - time.monotonic()
-
-
-def alone_tardiness(a: Arrays) -> list[int]:
-    """Weighted late days of each boat alone in an empty yard."""
-    finishes = earliest_finishes(a)
-    return [
-        int(a.boat_weight[boat]) * tardy_days(a, boat, int(finish))
-        for boat, finish in enumerate(finishes)
-    ]
 
 
 def boats_without_facts(a: Arrays) -> list[int]:

@@ -10,7 +10,6 @@ from __future__ import annotations
 import numpy as np
 
 from scheduler.compiling.arrays import BY_LAST_FINISH, DONE, FAR, FREE, I32, I64, Arrays
-from scheduler.decoding.boat import place_boat
 from scheduler.decoding.facts import set_facts
 from scheduler.decoding.kernel import copy_row, copy_table, kernel
 from scheduler.decoding.placing import Choices, State
@@ -108,22 +107,7 @@ def place_all(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
 
     The boats that hold a mold or place today, which lead the order, may wait for one
     another: those that do not fit are tried again when the others of them are placed.
-    """
-    if len(a.service_list) > 0:
-        return place_all_serviced(a, s, c, first, last)
-    if first < a.leading and not place_leading(a, s, c):
-        return False
-    for place in range(max(first, a.leading), last):
-        if not place_boat(a, s, c, c.order[place]):
-            return False
-    return True
-
-
-@kernel
-def place_all_serviced(a: Arrays, s: State, c: Choices, first: int, last: int) -> bool:
-    """`place_all` where people service molds: apart, so that it costs others nothing.
-
-    Behind each boat come the services that are due then.
+    Behind each boat come the services of molds by people that are due then.
     """
     if first == 0:
         close_stretches(a, s, c)

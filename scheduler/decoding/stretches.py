@@ -18,6 +18,8 @@ from scheduler.decoding.servicing import counts_as, is_service
 @kernel
 def close_stretches(a: Arrays, s: State, c: Choices) -> None:
     """Place the service of each mold whose last stretch is full by what is given."""
+    if len(a.service_list) == 0:
+        return
     for slot in range(len(a.slot_every)):
         close_stretch(a, s, c, slot)
 

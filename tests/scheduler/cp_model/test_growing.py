@@ -6,9 +6,9 @@ from random import Random
 
 import pytest
 
-from scheduler.bounds import alone_bound
+from scheduler.bounds import alone_bound, alone_tardiness
 from scheduler.compiling.compile import Compilation, compile_problem
-from scheduler.cp_model.growing import alone_tardiness, boats_without_facts, grow
+from scheduler.cp_model.growing import boats_without_facts, grow
 from scheduler.cp_model.model import Limits, ask, build_model, solve
 from scheduler.cp_model.tighten import Effort
 from scheduler.solution import Solution
