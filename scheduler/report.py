@@ -320,8 +320,8 @@ def bound_lines(plan: Plan, bounding: BookBound | None = None) -> list[str]:
     gap = first.value - first.bound
     share = ""
     if first.bound >= NEAR_ZERO * first.value:
-        share = f" ({gap / first.value * 100:.0f} % of its value)"
-    lines = [f"The best plan has at most {gap:,.0f} weighted late days less{share}."]
+        share = f" ({gap / first.value * 100:.0f} % of them)"
+    lines = [f"No plan can save more than {gap:,.0f} weighted late days{share}."]
     if bounding is None:
         return lines
     if bounding.late:

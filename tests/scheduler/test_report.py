@@ -182,11 +182,11 @@ def test_the_gap_is_told_in_days_and_what_the_bound_rests_on() -> None:
         answer = replace(PLAN.answer, levels=(level, *rest))
         return " ".join(bound_lines(replace(PLAN, answer=answer), bounding))
 
-    assert "at most 60 weighted late days less (60 % of its value)" in told(40, short)
+    assert "save more than 60 weighted late days (60 % of them)" in told(40, short)
     assert "laminate (75 %); mold H1 (25 %)" in told(40, short)
     assert "even alone in an empty yard: B101." in told(40, short)
     assert "rests on" not in told(50, short)
-    assert told(2, None) == "The best plan has at most 98 weighted late days less."
+    assert told(2, None) == "No plan can save more than 98 weighted late days."
     assert "no resource is proven short" in told(0, BookBound(0, (), ()))
 
 
