@@ -23,6 +23,7 @@ from scheduler.compiling.compile import compile_problem
 from scheduler.decoding.decoder import VALUES, decode, due_positions, new_state
 from scheduler.plan_file import plan_to_json
 from scheduler.planner import Request, fitting_compilation, make_plan
+from scheduler.searching.alone import alone_figures
 from scheduler.searching.chain import new_choices
 from scheduler.searching.rules import rule_orders
 from scheduler.searching.search import Budget, facts_of
@@ -45,7 +46,7 @@ def measure(boats: int, base: Path) -> None:
     a = compilation.arrays
     facts, state = facts_of(a), new_state(a)
     value, due = np.zeros(VALUES, np.int64), due_positions(a)
-    order = rule_orders(a, facts, np.zeros(len(a.boat_of), np.int8))["due"]
+    order = rule_orders(a, alone_figures(a, facts))["due"]
     choices = new_choices(a, order)
     choices.crew[:] = a.crew_max
     times = []

@@ -172,9 +172,10 @@ rows. Files beside this page hold every figure."""
 BOOKS = """\
 Weighted working days late (level 1), the least is best. "This plan" is the median of
 the seeds of `hullpace plan`, checked and with names; "spread" the largest less the
-smallest. "Best rule" is the best of nine dispatch rules, apparent tardiness cost among
-them, with the same decoder and the better of two crew policies. "One model" is the
-constraint model of the whole book on its own: it names nobody, which flatters it."""
+smallest. "Best rule" is the best of ten dispatch rules, apparent tardiness cost among
+them, with the same decoder and the better of two crew policies, and of sixteen settings
+of the event-driven one. "One model" is the constraint model of the whole book on its
+own: it names nobody, which flatters it."""
 
 SETS = """\
 Average of value / best known - 1. A forward or a backward pass is a schedule."""

@@ -214,7 +214,7 @@ def find_plan(
         report=report,
         should_stop=should_stop,
     )
-    if not found.choices:
+    if not found.choices and not improved:
         return rescue(compilation, effort, should_stop), found
     settled = best_named(compilation, found, improved)
     return tighten(compilation, settled, found.bound, effort, should_stop), found

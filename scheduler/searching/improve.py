@@ -17,7 +17,13 @@ from scheduler.decoding.decoder import due_positions
 from scheduler.decoding.kernel import copy_row
 from scheduler.decoding.placing import Choices, State
 from scheduler.searching.chain import copy_choices
-from scheduler.searching.reinsert import Plant, copy_plan, new_plant, run_reinsertions
+from scheduler.searching.reinsert import (
+    Plant,
+    copy_plan,
+    new_plant,
+    run_reinsertions,
+    whole_plant,
+)
 from scheduler.searching.search import Budget, Found, Progress, Report
 
 HEAT_FROM, HEAT_TO = 30.0, 2.0  # weighted open ticks
@@ -79,14 +85,11 @@ def improve(
     Raises nothing; with no choices, or no budget, the list is empty.
     """
     due_position = due_positions(a)
-    nothing = not found.choices or len(found.choices[0].order) == 0
+    starts = [*found.choices, *(one.choices for one in found.whole)]
+    nothing = not starts or len(starts[0].order) == 0
     if nothing or not (budget.work or budget.seconds):
         return []
-    plants = [
-        plant
-        for k, start in enumerate(found.choices)
-        if (plant := new_plant(a, facts, start, due_position, seed * 16 + k + 1))
-    ]
+    plants = _new_plants(a, facts, found, due_position, seed)
     if not plants:
         return []
     run_reinsertions(a, plants[0], due_position, 0, 1.0, 1.0, 0)  # compile or load it
@@ -101,6 +104,23 @@ def improve(
         )
         for plant in plants
     ]
+
+
+def _new_plants(
+    a: Arrays, facts: State, found: Found, due_position: I32, seed: int
+) -> list[Plant]:
+    """The plans of the choices found, or in the place of worse ones whole plans."""
+    plants = [
+        plant
+        for k, start in enumerate(found.choices)
+        if (plant := new_plant(a, facts, start, due_position, seed * 16 + k + 1))
+    ]
+    count = max(1, len(plants))
+    for k, one in enumerate(found.whole):
+        number = seed * 16 + len(found.choices) + k + 1
+        plants.append(whole_plant(a, one.plan, one.choices, one.values, number))
+    plants.sort(key=lambda plant: tuple(plant.value[2]))
+    return plants[:count]
 
 
 def _first_round(a: Arrays, budget: Budget) -> int:

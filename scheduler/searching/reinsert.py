@@ -55,8 +55,28 @@ def new_plant(
     a: Arrays, facts: State, start: Choices, due_position: I32, seed: int
 ) -> Plant | None:
     """A plan decoded from choices, ready to be improved; None if there is none."""
+    plant = empty_plant(a, start, seed)
+    if not decode(a, facts, plant.state, start, due_position, plant.value[0]):
+        return None
+    plant.value[2] = plant.value[0]
+    copy_plan(plant.state, plant.best)
+    return plant
 
-    plant = Plant(
+
+def whole_plant(
+    a: Arrays, plan: State, choices: Choices, values: tuple[int, ...], seed: int
+) -> Plant:
+    """A plan as it is, ready to be improved; the choices are its crews and delays."""
+    plant = empty_plant(a, choices, seed)
+    copy_plan(plan, plant.state)
+    copy_plan(plan, plant.best)
+    plant.value[0] = plant.value[2] = values
+    return plant
+
+
+def empty_plant(a: Arrays, start: Choices, seed: int) -> Plant:
+    """Room for a plan that is to be improved."""
+    return Plant(
         state=new_state(a),
         choices=copied(start),
         before=new_state(a),
@@ -68,11 +88,6 @@ def new_plant(
         latest=np.zeros(len(a.boat_of), np.int32),
         seed=random_seed(seed),
     )
-    if not decode(a, facts, plant.state, start, due_position, plant.value[0]):
-        return None
-    plant.value[2] = plant.value[0]
-    copy_plan(plant.state, plant.best)
-    return plant
 
 
 @kernel

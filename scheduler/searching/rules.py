@@ -5,31 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from scheduler.compiling.arrays import FAR, I32, Arrays
-from scheduler.decoding.boat import place_boat
-from scheduler.decoding.decoder import (
-    boat_finish,
-    copy_state,
-    day_ends,
-    new_state,
-    open_boats,
-)
-from scheduler.decoding.placing import Choices, State
-
-
-def alone_finish(a: Arrays, facts: State, crew: np.ndarray) -> I32:
-    """When each open boat would be finished if no other open boat were there.
-
-    A heuristic figure for rules (one decode a boat), not a bound.
-    """
-    state = new_state(a)
-    delay = np.zeros(len(a.boat_of), np.int32)
-    finish = np.full(len(a.boat_due), FAR, np.int32)
-    for boat in open_boats(a):
-        copy_state(facts, state, 0)
-        choices = Choices(np.array([boat], np.int32), crew, delay)
-        if place_boat(a, state, choices, int(boat)):
-            finish[boat] = boat_finish(a, state, int(boat))
-    return finish
+from scheduler.decoding.decoder import day_ends, open_boats
+from scheduler.searching.alone import Alone
 
 
 def due_tick(a: Arrays) -> np.ndarray:
@@ -42,32 +19,34 @@ def due_tick(a: Arrays) -> np.ndarray:
     return due
 
 
-def rule_orders(a: Arrays, facts: State, crew: np.ndarray) -> dict[str, I32]:
+def rule_orders(a: Arrays, alone: Alone) -> dict[str, I32]:
     """Orders of the open boats by rule; earliest due date is called `due`.
 
-    `slack` sorts by due date less the time a boat needs alone, `weighted` favors
-    heavy boats, `cost k` is the apparent tardiness cost at the start of the plan with
-    look-ahead k, `first finished` takes the boats that are soonest ready alone. Boats
-    that hold a mold or place today lead every order.
+    `slack` sorts by due date less the time that the yard spends on a boat alone,
+    `latest start` by when that would begin if only the boat's own finish counted,
+    `weighted` favors heavy boats, `cost k` is the apparent tardiness cost at the start
+    of the plan with look-ahead k, `first finished` takes the boats that are soonest
+    ready alone. Boats that hold a mold or place today lead every order.
     """
     boats = open_boats(a)
     if len(boats) == 0:  # everything is committed
         return {"due": boats}
     due = due_tick(a)[boats].astype(float)
     work = np.array([total_ticks(a, boat) for boat in boats], float)
-    alone = alone_finish(a, facts, crew)[boats].astype(float)
+    flow = alone.flow(boats).astype(float)
     weight = a.boat_weight[boats].astype(float)
-    slack = due - alone
     keys = {
         "due": due,
-        "slack": slack,
+        "slack": due - flow,
+        "latest start": alone.first[boats].astype(float),
         "weighted": due / np.maximum(weight, 1),
-        "first finished": alone,
+        "first finished": alone.finish[boats].astype(float),
     }
+    slack = np.clip(due - flow - a.now, 0, None)
+    value = np.log(np.maximum(weight, 1) / np.maximum(work, 1))
     for look_ahead in (0.5, 1.0, 2.0, 4.0, 8.0):
-        scale = look_ahead * max(1.0, float(np.mean(alone - a.now)))
-        urgency = np.exp(-np.clip(np.minimum(slack, 10.0**8), 0, None) / scale)
-        keys[f"cost {look_ahead:g}"] = -(weight / np.maximum(work, 1)) * urgency
+        scale = look_ahead * max(1.0, float(np.mean(flow)))
+        keys[f"cost {look_ahead:g}"] = slack / scale - value
     later = np.arange(len(boats)) >= a.leading
     return {
         name: boats[np.lexsort((boats, key, later))].astype(np.int32)

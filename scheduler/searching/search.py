@@ -30,6 +30,7 @@ from scheduler.decoding.decoder import (
 )
 from scheduler.decoding.failure import CLASH
 from scheduler.decoding.placing import Choices, State
+from scheduler.searching.alone import Alone, alone_figures
 from scheduler.searching.chain import (
     Chain,
     copy_choices,
@@ -37,6 +38,11 @@ from scheduler.searching.chain import (
     new_choices,
     new_shelf,
     run_chain,
+)
+from scheduler.searching.dispatch import (
+    Dispatched,
+    dispatch_all,
+    in_order_of_starts,
 )
 from scheduler.searching.rules import rule_orders
 
@@ -50,6 +56,10 @@ RULE_SHARE = 0.3  # of the budget: scouts that set out from the rules
 SCOUT_SHARE = 1.0 - QUIET_SHARE  # when the last scout is back
 SCOUT_TURNS = 400
 SEEDS = 4096  # of the chains of one search
+EVENT_SHARE = 0.05  # of the budget, for plans of the event-driven decoder
+EVENT_DECODES = 20  # of boats one after the other, in the time of one of those
+EVENT_DRIVEN = "event-driven"
+NEVER = 2**60
 FEWEST_SCOUTS = 4  # of each chain; where the budget holds fewer, there are none
 
 
@@ -88,6 +98,7 @@ class Found:
     bound: int
     decodes: int = 0
     seconds: float = 0.0
+    whole: list[Dispatched] = field(default_factory=list)  # best first, in no order
 
 
 @dataclass
@@ -130,13 +141,17 @@ def search(
     Returns
     -------
     Found
-        With no choices where not even one rule could be decoded to a plan.
+        With no choices where not even one rule could be decoded to a plan. Plans of
+        the event-driven decoder (`whole`) follow no order of boats: reinsertion goes on
+        from them where they are better.
     """
     run = _Run(a, facts, due_positions(a), budget, report, should_stop, alone_bound(a))
-    ranked, rules = _rule_starts(run, starts or [])
+    alone = alone_figures(a, facts)
+    whole = _event_driven(run, alone, workers)
+    ranked, rules = _rule_starts(run, alone, whole, starts or [])
     due_value = next((v[0] for name, v, _ in ranked if name == "due/first"), None)
     if not ranked:
-        return Found([], [], {}, None, run.bound, run.decodes, run.seconds)
+        return Found([], [], {}, None, run.bound, run.decodes, run.seconds, whole)
     chains = _new_chains(a, ranked, seed * SEEDS)
     chains = _scout(run, ranked, chains, seed, workers)
     _anneal(run, chains, workers)
@@ -149,6 +164,7 @@ def search(
         bound=run.bound,
         decodes=run.decodes,
         seconds=run.seconds,
+        whole=whole,
     )
 
 
@@ -162,14 +178,15 @@ def warm_up(a: Arrays, facts: State) -> None:
 
 
 def _rule_starts(
-    run: _Run, starts: list[Choices]
+    run: _Run, alone: Alone, whole: list[Dispatched], starts: list[Choices]
 ) -> tuple[list[Ranked], dict[str, int]]:
     """Decode every rule with two crew policies; best first, given starts in front."""
     a = run.a
     state, value = new_state(a), np.zeros(VALUES, np.int64)
-    first = np.zeros(len(a.boat_of), np.int8)
-    orders = rule_orders(a, run.facts, first)
+    orders = rule_orders(a, alone)
     candidates = [(f"given {k}", choices) for k, choices in enumerate(starts)]
+    for k, plan in enumerate(whole):
+        orders[f"{EVENT_DRIVEN}/{k}"] = in_order_of_starts(a, plan)
     for name, order in orders.items():
         candidates.append((f"{name}/first", new_choices(a, order)))
         large = new_choices(a, order)
@@ -183,8 +200,28 @@ def _rule_starts(
             ranked.append((name, tuple(int(one) for one in value), choices))
             rule = name.split("/")[0]
             rules[rule] = min(rules.get(rule, int(value[0])), int(value[0]))
+    for plan in whole:
+        rules[EVENT_DRIVEN] = min(rules.get(EVENT_DRIVEN, NEVER), plan.values[0])
     ranked.sort(key=lambda one: one[1])
     return ranked, rules
+
+
+def _event_driven(run: _Run, alone: Alone, workers: int) -> list[Dispatched]:
+    """Whole plans of the event-driven decoder; counted by the time that they take."""
+    most = NEVER
+    if run.budget.work is not None:
+        most = int(run.budget.work * EVENT_SHARE / EVENT_DECODES)
+    found, tried = dispatch_all(
+        run.a,
+        run.facts,
+        alone,
+        run.due_position,
+        most,
+        workers,
+        lambda: run.budget.work is None and _share(run) >= EVENT_SHARE,
+    )
+    run.decodes += tried * EVENT_DECODES
+    return found
 
 
 def _new_chains(a: Arrays, ranked: list[Ranked], seed: int) -> list[Chain]:

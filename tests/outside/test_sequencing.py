@@ -17,6 +17,7 @@ from scheduler.classical.problem_of import Between, Goal, problem_of
 from scheduler.classical.searching import decoded
 from scheduler.classical.solve import Effort, solve_instance
 from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.searching.alone import alone_figures
 from scheduler.searching.chain import new_choices
 from scheduler.searching.rules import rule_orders
 from scheduler.searching.search import facts_of
@@ -60,7 +61,7 @@ def by_rule(instance: Instance, rule: str) -> list[str]:
     """The sequence that a rule of the search gives."""
     compilation = compiled(instance, "tardiness")
     a = compilation.arrays
-    order = rule_orders(a, facts_of(a), np.zeros(len(a.boat_of), np.int8))[rule]
+    order = rule_orders(a, alone_figures(a, facts_of(a)))[rule]
     return [compilation.orders[boat] for boat in order]
 
 

@@ -13,11 +13,12 @@ from tests.scheduler.random_problems import random_problem
 
 def most_there(problem: Problem, skill: str) -> int:
     """The most people with a skill who are there in one tick, counted one by one."""
-    skilled = [one for one in problem.people if skill in one.skills]
-    return max(
-        sum(any(start <= tick < end for start, end in one.available) for one in skilled)
-        for tick in range(problem.axis.ticks)
-    )
+    there = [0] * (problem.axis.ticks + 1)
+    for one in problem.people:
+        for start, end in one.available if skill in one.skills else ():
+            for tick in range(start, end):
+                there[tick] += 1
+    return max(there)
 
 
 def without_half(problem: Problem) -> Problem:
