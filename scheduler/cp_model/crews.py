@@ -31,12 +31,14 @@ def add_crews(draft: Draft, setting: Setting, works: dict[int, Work]) -> int:
     """Never more people of any skills than there are; returns how many cumulatives."""
     a, count = setting.a, 0
     crewed = [work for op, work in works.items() if a.skill[op] >= 0]
-    seen: dict[tuple[int, frozenset[int]], list[Ints]] = {}
+    seen: dict[tuple[int, frozenset[tuple[int, bool]]], list[Ints]] = {}
     for subset in range(len(setting.unit)):
         own = [w for w in crewed if counts(setting, subset, w.job.op)]
         for axis, members in _crew_axes(setting, own):
             supply = setting.people[subset][a.position_at[axis.ticks]]
-            key = id(axis), frozenset(work.job.op for work in members)
+            whole = setting.unit[subset, [a.skill[w.job.op] for w in members]] > 0
+            ops = [work.job.op for work in members]
+            key = id(axis), frozenset(zip(ops, whole.tolist(), strict=True))
             tighter = seen.setdefault(key, [])
             if any((other <= supply).all() for other in tighter):
                 continue
