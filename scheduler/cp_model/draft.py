@@ -78,6 +78,17 @@ class Steps:
         return sum(parts, self.slope * self.of.expr + self.rest)
 
 
+def usual_rise(rises: NDArray[np.int64]) -> int:
+    """The most frequent difference between neighbors in a table."""
+    return int(Counter(rises.tolist()).most_common(1)[0][0])
+
+
+def count_steps(table: NDArray[np.int64]) -> int:
+    """How many literals it takes to write a function given by its values."""
+    rises = np.diff(table)
+    return int((rises != usual_rise(rises)).sum()) if len(rises) else 0
+
+
 class Draft:
     """A model, its hints, and the literals and splits already made."""
 
@@ -134,7 +145,7 @@ class Draft:
         rises = np.diff(table)
         if len(rises) == 0:
             return Steps(0, number, [], int(table[0]), value)
-        slope = Counter(rises.tolist()).most_common(1)[0][0]
+        slope = usual_rise(rises)
         terms = [
             (int(rises[place]) - slope, self.reached(number, number.low + place + 1))
             for place in np.flatnonzero(rises != slope).tolist()

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.cp_model.draft import Quantity, constant
+from scheduler.cp_model.draft import Quantity, Steps, constant, count_steps
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -95,16 +95,33 @@ class Moment:
             return constant(low)
         if (np.diff(table) == 1).all():
             return self.at.plus(low - self.at.low)
+        return self.draft.total(self._parts(function, table), low, high)
+
+    def _parts(self, function: Ints, table: Ints) -> list[Steps]:
+        """The function as steps of the day and of the place in it, or of the index.
+
+        One that differs from the wall clock by few steps, as the end of a cure that
+        the season lengthens, is the wall clock and those.
+        """
         split = self.split()
-        parts = None if split is None else self._fall_apart(function, split)
-        if split is None or parts is None:
-            return self.draft.total([self.draft.steps(self.at, table)], low, high)
+        if split is None:
+            return [self.draft.steps(self.at, table)]
+        parts = self._fall_apart(function, split)
+        if parts is not None:
+            return self._of_split(split, parts)
+        clock = np.arange(len(function))
+        parts = self._fall_apart(clock, split)
+        rest = table - self._table(clock, self.at.low, self.at.high)
+        if parts is None or count_steps(rest) >= count_steps(table):
+            return [self.draft.steps(self.at, table)]
+        return [*self._of_split(split, parts), self.draft.steps(self.at, rest)]
+
+    def _of_split(self, split: Split, parts: tuple[Ints, Ints]) -> list[Steps]:
         days, places = parts
-        steps = [
+        return [
             self.draft.steps(split.day, days),
             self.draft.steps(split.place, places),
         ]
-        return self.draft.total(steps, low, high)
 
     def _table(self, function: Ints, low: int, high: int) -> Ints:
         found: Ints = function[self.axis.ticks[low : high + 1] + int(self.at_end)]

@@ -19,8 +19,6 @@ from scheduler.cp_model.draft import Quantity, constant, negated
 from scheduler.cp_model.moments import Moment
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
     from scheduler.compiling.arrays import Arrays
     from scheduler.cp_model.axes import TickAxis
     from scheduler.cp_model.draft import Draft, Literal
@@ -84,7 +82,7 @@ def add_services(
     followers = _state(draft, setting, slot, nodes, by_people=by_people)
     arcs = _arcs(draft, nodes, followers)
     draft.model.add_circuit([(tail, head, one) for (tail, head), one in arcs.items()])
-    ends = setting.services[setting.a.slot_service[slot]]
+    service = service_clock(setting, slot)
     for (tail, head), literal in arcs.items():
         if head in (0, tail):
             continue
@@ -100,7 +98,7 @@ def add_services(
             bound.only_enforce_if(literal)
             continue
         bound.only_enforce_if([literal, negated(node.serviced)])
-        _after_service(draft, setting, before, node, literal, ends)
+        _after_service(draft, service, before, node, literal)
 
 
 def _first_ones_first(
@@ -224,24 +222,43 @@ def _in_order(
     draft.model.add(end <= node.begin.on(axis).expr).only_enforce_if(literal)
 
 
+def service_clock(setting: Setting, slot: int) -> tuple[TickAxis, int]:
+    """The open ticks in which a mold is serviced, from now on, and how many it takes.
+
+    A service is over by a tick exactly when so many of them have passed: no steps at
+    nights and weekends, as the wall clock would need.
+    """
+    ends = setting.services[setting.a.slot_service[slot]]
+    known = ends[ends <= setting.a.ticks]
+    opens = np.flatnonzero(np.diff(known) > 0)
+    axis = setting.axes.of_ticks(np.union1d(opens, known - 1))
+    return axis, int(axis.before[known[0]]) if len(known) else 1
+
+
 def _after_service(
     draft: Draft,
-    setting: Setting,
+    service: tuple[TickAxis, int],
     before: Node | None,
     node: Node,
     literal: Literal,
-    ends: NDArray[np.int64],
 ) -> None:
     """Let a node begin after the service in the gap before it, if there is one."""
-    end = 0 if before is None else before.end
-    serviced: Any = int(ends[end]) if isinstance(end, int) else end.of(ends).expr
-    begin: Any = node.begin
-    if isinstance(node.begin, Moment):
-        begin = node.begin.on(setting.axes.all).expr
-    elif isinstance(end, int):
-        if serviced > begin:
+    axis, length = service
+    since, until = (
+        _passed(0 if before is None else before.end, axis),
+        _passed(node.begin, axis),
+    )
+    if isinstance(since, int) and isinstance(until, int):
+        if until < since + length:
             clause = [negated(literal), negated(node.serviced)]
             draft.model.add_bool_or(clause)
         return
-    bound = draft.model.add(begin >= serviced)
+    bound = draft.model.add(until >= since + length)
     bound.only_enforce_if([literal, node.serviced])
+
+
+def _passed(moment: Moment | int, axis: TickAxis) -> Any:
+    """How many ticks of an axis have passed by a moment."""
+    if isinstance(moment, int):
+        return int(axis.before[moment])
+    return moment.on(axis).expr

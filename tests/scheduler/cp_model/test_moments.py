@@ -74,3 +74,19 @@ def test_days_are_parted_at_nights_only() -> None:
     assert [axis.day_of(index) for index in (0, 23, 24, 35)] == [0, 0, 1, 1]
     assert axis.run_end[[0, 12, 24]].tolist() == [12, 24, 36]
     assert axis.before[[24, 37, 200]].tolist() == [0, 12, 36]
+
+
+def test_ends_of_lengthened_cures_are_the_wall_clock_and_few_steps() -> None:
+    """A cure that a colder month lengthens has no step at nights, and is exact."""
+    ticks = np.concatenate([day * 96 + np.arange(24, 56) for day in range(40)])
+    axis = TickAxis(ticks, 40 * 96, 96)
+    starts = np.arange(40 * 96 + 2)
+    ends = starts + 96 + np.clip((starts - 1900) // 8, 0, 12)
+    draft = Draft()
+    at = draft.whole(0, len(ticks) - 1, 700)
+    moment = Moment(draft, axis, at, at_end=True)
+    wanted = moment.of(ends)
+    assert wanted.value == ends[ticks[700] + 1]
+    for index in (0, 31, 32, 600, 605, 611, 640, 641, len(ticks) - 1):
+        assert value_at(draft, at, index, wanted) == ends[ticks[index] + 1]
+    assert len(draft.model.proto.variables) < 20
