@@ -179,6 +179,35 @@ def test_a_sheet_is_printed(sheet: Sheet) -> None:
     assert {(round(float(a)), round(float(b))) for a, b in sizes} == {(842, 595)}
 
 
+@pytest.mark.parametrize("path", ["/plan", "/pace", "/promises"])
+def test_a_sheet_fits_a_phone(sheet: Sheet, path: str) -> None:
+    """Only a drawing or a table is moved sideways there, never the sheet."""
+    sheet.page.set_viewport_size({"width": 390, "height": 844})
+    sheet.open(path)
+    if path == "/promises":
+        sheet.page.wait_for_selector(".ag-row")
+    else:
+        sheet.drawn()
+    wide = sheet.page.evaluate("document.documentElement.scrollWidth")
+    assert wide <= 390
+
+
+def test_buttons_of_a_drawing_leave_its_dates_free(sheet: Sheet) -> None:
+    """The row of buttons lies over no label of the axis of time."""
+    sheet.open("/plan?weeks=12")
+    sheet.drawn()
+    drawing = sheet.page.locator(".drawing").first
+    drawing.hover()
+    bar = drawing.locator(".modebar").bounding_box()
+    labels = [one.bounding_box() for one in drawing.locator(".xtick").all()]
+    assert bar is not None
+    assert len(labels) > 5
+    for label in labels:
+        assert label is not None
+        beside = label["x"] >= bar["x"] + bar["width"]
+        assert beside or label["x"] + label["width"] <= bar["x"]
+
+
 def test_a_missing_plan_says_how_to_make_one(chromium: Browser, tmp_path: Path) -> None:
     """Without a plan the sheet names the command that makes one."""
     server, address = serve(tmp_path / "plan.json", tmp_path / "log")
