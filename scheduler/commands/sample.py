@@ -20,7 +20,8 @@ def register(subparsers: Any) -> None:
     )
     parser.add_argument(
         "--load", type=positive, default=1.0, metavar="L",
-        help="work of the busiest resource over what it can give by the due dates",
+        help="work of the busiest resource over what it can give while boats take "
+        "their turns; each is due a lead time later",
     )  # fmt: skip
     parser.add_argument(
         "--scale", type=positive, metavar="K",
