@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 PUT_IN_SHARE = 0.1  # of what is left, to put one boat in beside the others
 ANEW_SHARE = 0.5  # of what is left, to plan all boats so far anew
 LOOSE = 4  # times the known value that a boat may be late where it is put in
+WRITING = 0.002  # of the solver's units, to write the model of one operation
 FOUND = ("optimal", "feasible")
 WORST = (2**62,) * 3  # values of a plan that lacks boats: any other is better
 
@@ -46,7 +47,7 @@ class Grown:
 
     solution: Solution | None
     bound: int
-    units: float  # of the solver's own measure of its work
+    units: float  # of the solver's own measure of its work, writing models included
 
 
 def grow(
@@ -155,6 +156,7 @@ class _Growing:
         seconds, units = self._left() * share, None
         if self.effort.deterministic is not None:
             units = max(0.0, self.effort.deterministic - self.units) * share
+        self.units += WRITING * self._operations()
         try:
             model = build_model(
                 self.compilation,
@@ -171,6 +173,12 @@ class _Growing:
         result = ask(model, limits)
         self.units += result.deterministic
         return result
+
+    def _operations(self) -> int:
+        """Operations of the boats so far: what a model has to be written for."""
+        at = self.compilation.arrays.boat_at
+        so_far = [boat for boat in self.order if boat not in self.missing]
+        return int(sum(at[boat + 1] - at[boat] for boat in so_far))
 
     def _left(self) -> float:
         most = self.effort.deterministic
