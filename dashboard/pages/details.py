@@ -34,7 +34,8 @@ def details(view: View, filters: Filters) -> tuple[Component, dict[str, Any] | N
         if filters.op:
             text = f"This plan has no operation {filters.op}."
             return [*told, html.P(text)], None
-        return [*told, html.P("Choose an operation in the drawing or here.")], None
+        text = "Choose an operation in the drawing or here."
+        return [*told, html.P(text, className="invitation")], None
     before = view.causes.waited_for(row.id).before
     delays = view.causes.delays(row.id)
     told += [*_facts(view, filters, row), _waited(view, filters, row, before)]

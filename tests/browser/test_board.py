@@ -179,6 +179,23 @@ def test_a_sheet_is_printed(sheet: Sheet) -> None:
     assert {(round(float(a)), round(float(b))) for a, b in sizes} == {(842, 595)}
 
 
+def test_paper_does_not_invite_to_choose(sheet: Sheet) -> None:
+    """What is chosen is printed beside the drawing; an empty frame is not."""
+    sheet.open("/plan")
+    sheet.drawn()
+    invitation = sheet.page.locator("#side .invitation")
+    expect(invitation).to_be_visible()
+    sheet.page.emulate_media(media="print")
+    expect(sheet.page.locator("#side")).to_be_hidden()
+    sheet.page.emulate_media(media="screen")
+    choice = sheet.page.locator("#choose-boat option").nth(1)
+    sheet.page.select_option("#choose-boat", choice.get_attribute("value"))
+    sheet.page.select_option("#choose-op", index=1)
+    expect(invitation).to_have_count(0)
+    sheet.page.emulate_media(media="print")
+    expect(sheet.page.locator("#side")).to_be_visible()
+
+
 @pytest.mark.parametrize("path", ["/plan", "/pace", "/promises"])
 def test_a_sheet_fits_a_phone(sheet: Sheet, path: str) -> None:
     """Only a drawing or a table is moved sideways there, never the sheet."""
