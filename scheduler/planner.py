@@ -45,7 +45,7 @@ from scheduler.overtime_choice import Chosen, plan_with_overtime, report_at_most
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
 from scheduler.searching.chain import new_choices
-from scheduler.searching.improve import improve
+from scheduler.searching.improve import improve, remaining_budget
 from scheduler.searching.search import Budget, Found, Report, facts_of, search, warm_up
 
 if TYPE_CHECKING:
@@ -208,7 +208,7 @@ def find_plan(
         compilation.arrays,
         facts,
         found,
-        improving,
+        remaining_budget(searching, improving, found),
         seed=request.seed,
         workers=request.workers,
         report=report,

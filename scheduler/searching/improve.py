@@ -69,6 +69,18 @@ def _boats_of(a: Arrays, work: int) -> int:
     return work * max(1, len(a.boat_due) // 2)
 
 
+def remaining_budget(searching: Budget, improving: Budget, found: Found) -> Budget:
+    """The budget of reinsertion, and what the search has left of its own."""
+    if improving.work is not None:
+        unspent = max(0, (searching.work or 0) - found.decodes)
+        return Budget(None, improving.work + unspent)
+    if not improving.seconds:
+        return improving
+    return Budget(
+        improving.seconds + max(0.0, (searching.seconds or 0) - found.seconds)
+    )
+
+
 def improve(
     a: Arrays,
     facts: State,

@@ -59,6 +59,7 @@ SEEDS = 4096  # of the chains of one search
 EVENT_SHARE = 0.05  # of the budget, for plans of the event-driven decoder
 EVENT_DECODES = 20  # of boats one after the other, in the time of one of those
 EVENT_DRIVEN = "event-driven"
+LAG_SHARE = 0.3  # of the budget, after which chains must be ahead of those plans
 NEVER = 2**60
 FEWEST_SCOUTS = 4  # of each chain; where the budget holds fewer, there are none
 
@@ -110,6 +111,7 @@ class _Run:
     report: Report | None
     should_stop: Callable[[], bool]
     bound: int
+    whole: int  # value of the best plan of the event-driven decoder
     decodes: int = 0
     began: float = field(default_factory=time.monotonic)
 
@@ -145,9 +147,12 @@ def search(
         the event-driven decoder (`whole`) follow no order of boats: reinsertion goes on
         from them where they are better.
     """
-    run = _Run(a, facts, due_positions(a), budget, report, should_stop, alone_bound(a))
+    due, bound = due_positions(a), alone_bound(a)
+    run = _Run(a, facts, due, budget, report, should_stop, bound, NEVER)
     alone = alone_figures(a, facts)
     whole = _event_driven(run, alone, workers)
+    if whole:
+        run.whole = whole[0].values[0]
     ranked, rules = _rule_starts(run, alone, whole, starts or [])
     due_value = next((v[0] for name, v, _ in ranked if name == "due/first"), None)
     if not ranked:
@@ -244,7 +249,7 @@ def _scout(
         return best
     scouts = 0
     with ThreadPoolExecutor(max_workers=workers) as pool:
-        while _share(run) < SCOUT_SHARE and not run.should_stop():
+        while _share(run) < SCOUT_SHARE and not _is_over(run, best):
             scouts += 1
             chains = _new_chains(a, ranked, seed * SEEDS + scouts * CHAINS)
             if _share(run) >= RULE_SHARE:
@@ -290,7 +295,7 @@ def _anneal(run: _Run, chains: list[Chain], workers: int) -> None:
     if len(chains[0].current.order) == 0:
         return
     with ThreadPoolExecutor(max_workers=workers) as pool:
-        while share < 1.0 and not run.should_stop():
+        while share < 1.0 and not _is_over(run, chains):
             began = run.seconds
             ahead = min(1.0, share + turns / max(1, _total_turns(run, turns, share)))
             quiet = share >= 1.0 - QUIET_SHARE
@@ -313,6 +318,16 @@ def _anneal(run: _Run, chains: list[Chain], workers: int) -> None:
                 _share_best(chains)
             _tell(run, chains, "quiet" if quiet else "search", share)
             turns = _next_turns(run, turns, run.seconds - began)
+
+
+def _is_over(run: _Run, chains: list[Chain]) -> bool:
+    """Whether to stop: asked to, or orders of boats lag behind a plan without one.
+
+    Then reinsertion on that plan makes more of the time.
+    """
+    best = min(int(chain.value[2][0]) for chain in chains)
+    lags = _share(run) >= LAG_SHARE and best > run.whole
+    return lags or run.should_stop()
 
 
 def _heat(share: float) -> float:

@@ -9,8 +9,10 @@ from scheduler.checker import check
 from scheduler.compiling.compile import compile_problem
 from scheduler.decoding.decoder import VALUES, due_positions, evaluate
 from scheduler.naming.settle import settle_plan
-from scheduler.searching.improve import improve
-from scheduler.searching.search import Budget, facts_of, search
+from scheduler.searching.alone import alone_figures
+from scheduler.searching.dispatch import Setting, dispatch
+from scheduler.searching.improve import improve, remaining_budget
+from scheduler.searching.search import Budget, Found, facts_of, search
 from tests.scheduler.planned import document
 from tests.scheduler.random_problems import random_problem
 
@@ -67,3 +69,30 @@ def test_a_stopped_improvement_brings_what_it_was_given() -> None:
         a, committed, found, Budget(None, 10**6), should_stop=lambda: True
     )
     assert improved[0].values == found.values[0]
+
+
+def test_what_the_search_leaves_goes_to_reinsertion() -> None:
+    """A search that ended early leaves its seconds, or its decodes."""
+    found = Found([], [], {}, None, 0, decodes=300, seconds=4.0)
+    timed = remaining_budget(Budget(14.0), Budget(6.0), found)
+    assert timed.seconds == pytest.approx(16.0)
+    assert remaining_budget(Budget(14.0), Budget(0.0), found).seconds == 0.0
+    worked = remaining_budget(Budget(None, 700), Budget(None, 300), found)
+    assert worked.work == 700
+    late = Found([], [], {}, None, 0, decodes=900, seconds=15.0)
+    assert remaining_budget(Budget(14.0), Budget(6.0), late).seconds == 6.0
+    assert remaining_budget(Budget(None, 700), Budget(None, 300), late).work == 300
+
+
+def test_reinsertion_goes_on_from_a_plan_without_an_order() -> None:
+    """A plan of the event-driven decoder is taken where it is the better one."""
+    a = compile_problem(random_problem(5, boats=4)).arrays
+    facts = facts_of(a)
+    due = due_positions(a)
+    setting = Setting(1.0, 0.2, 0.5, 2.0, False)
+    plan = dispatch(a, facts, alone_figures(a, facts), setting, due)
+    assert plan is not None
+    found = Found([], [], {}, None, 0, whole=[plan])
+    improved = improve(a, facts, found, Budget(None, 20), workers=1)
+    assert improved
+    assert improved[0].values <= plan.values

@@ -54,3 +54,15 @@ def test_a_stopped_search_still_brings_a_plan() -> None:
     )
     assert found.choices
     assert found.decodes < 1000
+
+
+def test_event_driven_plans_are_tried_and_repeatable() -> None:
+    """A budget that holds some makes the same ones with one worker and two."""
+    a = compile_problem(random_problem(5, boats=4)).arrays
+    facts = facts_of(a)
+    one = search(a, facts, Budget(None, 900), workers=1)
+    two = search(a, facts, Budget(None, 900), workers=2)
+    assert one.whole
+    assert [plan.values for plan in one.whole] == [plan.values for plan in two.whole]
+    assert one.values == two.values
+    assert one.rules["event-driven"] <= one.whole[0].values[0]
