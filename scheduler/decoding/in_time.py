@@ -198,10 +198,8 @@ def place_next(a: Arrays, s: State, c: Choices, p: Priorities, place: int) -> bo
     asked, boat = p.asked[op], a.boat_of[op]
     verdict = try_operation(a, s, c, op)
     if verdict == FAILED:
-        if asked < 0:
-            return False
         p.asked[op] = BLOCKED
-        return True
+        return bool(a.binding[op] != STARTED)
     if verdict != PLACED:
         return place_again(a, s, p, a.boat_of[verdict], verdict)
     if s.start[op] > asked + p.patience and asked >= 0:
@@ -238,16 +236,22 @@ def note_follower(a: Arrays, s: State, p: Priorities, op: int) -> None:
 
 @kernel
 def free_holds(a: Arrays, s: State, c: Choices, p: Priorities, op: int) -> None:
-    """Let others look again for a mold or place, and the mold have its service."""
-    for k in range(p.count[READY]):
-        if p.asked[p.ready[k]] == BLOCKED:
-            p.asked[p.ready[k]] = 0
+    """Let others look for the mold or place, and the mold have its service."""
+    look_again(p)
     if len(a.service_list) == 0:
         return
     for k in range(a.end_at[op], a.end_at[op + 1]):
         hold = a.end_list[k]
         if a.hold_pull[hold] == PULL and s.hold_slot[hold] >= 0:
             close_stretch(a, s, c, s.hold_slot[hold])
+
+
+@kernel
+def look_again(p: Priorities) -> None:
+    """Let all work that found no mold or place look for one again."""
+    for k in range(p.count[READY]):
+        if p.asked[p.ready[k]] == BLOCKED:
+            p.asked[p.ready[k]] = 0
 
 
 @kernel
@@ -272,6 +276,7 @@ def place_again(a: Arrays, s: State, p: Priorities, boat: int, first: int) -> bo
             p.ready[kept] = p.ready[k]
             kept += 1
     p.count[READY] = kept
+    look_again(p)
     for op in range(a.boat_at[boat], a.boat_at[boat + 1]):
         if p.asked[op] == BLOCKED:
             p.asked[op] = 0
