@@ -11,7 +11,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from scheduler.plan_file import write_plan
 from tests.dashboard.demo_view import demo_plan
@@ -44,11 +44,11 @@ class Sheet:
         """Wait until every drawing of the sheet is there."""
         # The content policy forbids eval, which a function to wait for would need.
         holders = self.page.locator(".drawing")
-        plots = self.page.locator(".drawing .subplot")
         holders.first.wait_for()
-        for place in range(holders.count()):
-            holders.nth(place).locator(".subplot").first.wait_for(state="attached")
-        assert plots.count() >= holders.count() > 0
+        # More drawings may come while one looks: so until none is left blank.
+        blank = self.page.locator(".drawing:not(:has(.subplot))")
+        expect(blank).to_have_count(0, timeout=PATIENCE)
+        assert holders.count() > 0
 
     def picture(self, name: str) -> None:
         """Keep a picture of the window."""
