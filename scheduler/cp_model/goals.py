@@ -11,12 +11,14 @@ from scheduler.cp_model.moments import Moment
 from scheduler.decoding.decoder import tardy_days
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from scheduler.cp_model.draft import Draft, Quantity
     from scheduler.cp_model.holds import Holds
     from scheduler.cp_model.setting import Setting
-    from scheduler.cp_model.windows import Windows
+    from scheduler.cp_model.windows import Floor, Windows
     from scheduler.cp_model.work import Work
     from scheduler.solution import Solution
 
@@ -85,12 +87,16 @@ def add_tardiness(
     setting: Setting,
     windows: Windows,
     works: dict[int, Work],
-    most: int | None,
+    limits: tuple[int | None, Sequence[Floor]],
 ) -> Any:
-    """Late days of each boat, times its weight."""
+    """Late days of each boat, times its weight.
+
+    `limits` are the most of them all, and the least that some boats come to.
+    """
+    most, floors = limits
     a = setting.a
     day_of = a.day_index.astype(np.int64)
-    terms: list[Any] = []
+    terms: dict[int, Any] = {}
     for boat in setting.boats:
         due, weight = int(a.boat_due[boat]), int(a.boat_weight[boat])
         if due >= FAR or weight == 0:
@@ -106,10 +112,14 @@ def add_tardiness(
         for day in lasts:
             if day.high - due > least:
                 draft.model.add(late.expr >= day.expr - due)
-        terms.append(weight * late.expr)
-    total = sum(terms)
+        terms[boat] = weight * late.expr
+    total = sum(terms.values())
     if most is not None and terms:
         draft.model.add(total <= most)
+    for boats, least in floors:
+        known = [term for boat, term in terms.items() if boat in boats]
+        if known and least > 0:
+            draft.model.add(sum(known) >= least)
     return total
 
 

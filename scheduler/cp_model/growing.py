@@ -4,14 +4,16 @@ Boats that are due first are planned first, as if the others had not been ordere
 they come to at least is a bound for the whole book, because a plan without some of its
 boats still keeps every rule: people, stations, molds and places are only asked for
 less, set-ups keep the triangle inequality, and a mold may be serviced sooner than it
-must. The next boat is put in beside the plan of those before it; only where that makes
-more late days than must be are all of them planned anew.
+must. The next boat is put in beside the plan of those before it. Where that makes more
+late days than must be, it is planned anew with one or two others at a time, the rest
+where they are, and then all of them at once.
 """
 
 from __future__ import annotations
 
 import time
 from dataclasses import dataclass, replace
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,18 +22,27 @@ from scheduler.bounds import alone_tardiness
 from scheduler.compiling.arrays import FREE
 from scheduler.cp_model.model import Limits, ask, build_model
 from scheduler.cp_model.windows import NoWay
+from scheduler.decoding.decoder import tardy_days
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from scheduler.compiling.arrays import Arrays
     from scheduler.compiling.compile import Compilation
     from scheduler.cp_model.model import CpResult
     from scheduler.cp_model.tighten import Effort
+    from scheduler.cp_model.windows import Floor
     from scheduler.solution import Solution
 
 PUT_IN_SHARE = 0.1  # of what is left, to put one boat in beside the others
-ANEW_SHARE = 0.5  # of what is left, to plan all boats so far anew
+ANEW_SHARE = 0.15  # of what is left, to plan all boats so far anew
+LAST_SHARE = 0.35  # the same where no boat is missing any more
+MEND_SHARE = 0.12  # of what is left, to plan a few boats anew beside the others
+MEND_UNTIL = 0.3  # of what is left, for all sets of so many boats
+FEW = 2  # boats that are planned anew together at first, later one more
+ATTEMPTS = 4
+"""Attempts at all boats, each with a seed of its own: what one takes varies widely."""
+
 LOOSE = 4  # times the known value that a boat may be late where it is put in
 WRITING = 0.002  # of the solver's units, to write the model of one operation
 FOUND = ("optimal", "feasible")
@@ -47,6 +58,7 @@ class Grown:
 
     solution: Solution | None
     bound: int
+    floors: list[Floor]  # of the boats so far, each time one was added
     units: float  # of the solver's own measure of its work, writing models included
 
 
@@ -65,15 +77,7 @@ def grow(
     effort : Effort
         What to spend at most.
     """
-    growing = _Growing(compilation, value, effort, should_stop)
-    for boat in growing.order:
-        if growing.is_over():
-            break
-        growing.add(boat)
-    plan = growing.plan
-    if growing.missing or growing.lacking or (plan and plan.values[0] >= value):
-        plan = None
-    return Grown(plan, min(value, growing.bound), growing.units)
+    return _Growing(compilation, value, effort, should_stop).grow()
 
 
 class _Growing:
@@ -95,40 +99,125 @@ class _Growing:
         self.value = value
         self.alone = alone_tardiness(a)
         self.bound = sum(self.alone)
+        stands = np.flatnonzero(a.boat_fixed[: a.boats] != 0).tolist()
+        self.given = sum(self.alone[boat] for boat in stands)
+        self.floors: list[Floor] = []
         self.plan: Solution | None = None
         self.order = boats_without_facts(a)
         self.missing = set(self.order)  # boats still to be added
         self.lacking: set[int] = set()  # boats that were added and the plan has not
 
+    def grow(self) -> Grown:
+        """Add boat after boat; a better plan of all boats, and what is known."""
+        for boat in self.order:
+            if self.is_over():
+                break
+            self.add(boat)
+        plan = None if self.missing or self._late() >= self.value else self.plan
+        return Grown(plan, min(self.value, self.bound), self.floors, self.units)
+
+    def is_closed(self) -> bool:
+        """Whether no plan can be better than the known one."""
+        return self.bound >= self.value
+
     def is_over(self) -> bool:
         """Whether nothing is left to gain or to spend."""
-        return self.bound >= self.value or self._left() <= 1.0 or self.should_stop()
+        return self.is_closed() or self._left() <= 1.0 or self.should_stop()
 
     def add(self, boat: int) -> None:
         """Plan one more boat with all before it."""
         self.missing.discard(boat)
         self.lacking.add(boat)
         others = sum(self.alone[other] for other in self.missing)
-        most = self.value - 1 - others
-        if self._put_in(most):
-            late = self.plan.values[0] if self.plan else 0
-            if late + others <= self.bound:
-                return
-            most = min(most, late)
-        result = self._ask(ANEW_SHARE, None, most)
-        least = most + 1
+        before = self.plan.values[0] if self.plan else 0
+        if self._put_in(self.value - 1 - others) and self._late() > before:
+            self._mend({boat}, others, FEW)
+        for attempt in range(2 if self.missing else ATTEMPTS):
+            if self.is_over() or self._late() + others <= self.bound:
+                break
+            if attempt:
+                self._mend({boat}, others, FEW + attempt)
+            if not attempt or not self.missing:
+                self._plan_anew(others, attempt)
+
+    def _late(self) -> int:
+        """Weighted late days of the plan so far."""
+        return self.plan.values[0] if self.plan and not self.lacking else WORST[0]
+
+    def _plan_anew(self, others: int, attempt: int) -> None:
+        """Plan all boats so far at once; the others come to so much at least."""
+        most = min(self.value - 1 - others, self._late())
+        share = ANEW_SHARE if self.missing else LAST_SHARE
+        result = self._ask(share, None, most, attempt)
+        least = most + 1  # of those that do not stand
         if result is not None and result.status != "infeasible":
-            least = 0 if result.bound is None else result.bound
-        self.bound = max(self.bound, least + others)
+            least = (result.bound or 0) - self.given
+        self.bound = max(self.bound, least + self.given + others)
+        if least > 0:
+            self.floors.append((self._open_boats(), least))
         self._keep(result)
+
+    def _open_boats(self) -> frozenset[int]:
+        """The boats so far of which something is left to decide."""
+        a = self.compilation.arrays
+        boats = np.flatnonzero(a.boat_fixed[: a.boats] == 0).tolist()
+        return frozenset(boats) - self.missing
+
+    def _mend(self, moved: set[int], others: int, count: int) -> None:
+        """Plan a few boats anew beside the rest, as long as that makes fewer late.
+
+        Only sets with a late boat and one that was moved: the others were tried.
+        """
+        until = self._left() * (1 - MEND_UNTIL)
+        tried: set[tuple[int, ...]] = set()
+        while not self.lacking and self._left() > until:
+            if self._late() + others <= self.bound:
+                return
+            chosen = next(self._sets(moved, tried, count), None)
+            if chosen is None or self.should_stop():
+                return
+            tried.add(chosen)
+            if self._plan_some(chosen):
+                moved |= set(chosen)
+                tried = {chosen}
+
+    def _sets(
+        self, moved: set[int], tried: set[tuple[int, ...]], count: int
+    ) -> Iterator[tuple[int, ...]]:
+        """Sets of a few boats to be planned anew, those due close together first."""
+        there = [boat for boat in self.order if boat not in self.missing]
+        late = {boat for boat in there if self._late_of(boat) > 0}
+        places = combinations(range(len(there)), count)
+        for own in sorted(places, key=lambda own: (own[-1] - own[0], own)):
+            boats = tuple(there[place] for place in own)
+            if late & set(boats) and moved & set(boats) and boats not in tried:
+                yield boats
+
+    def _late_of(self, boat: int) -> int:
+        """Weighted late days of one boat of the plan."""
+        a = self.compilation.arrays
+        finish = self.plan.finish if self.plan else np.zeros(0, np.int32)
+        last = int(finish[a.boat_at[boat] : a.boat_at[boat + 1]].max(initial=0))
+        return int(a.boat_weight[boat]) * tardy_days(a, boat, last)
+
+    def _plan_some(self, boats: tuple[int, ...]) -> bool:
+        """Plan some boats anew beside the others; whether fewer days are late."""
+        late = self._late()
+        most = sum(self._late_of(boat) for boat in boats) - 1
+        self._keep(self._ask(MEND_SHARE, [*boats, *self._services()], most))
+        return self._late() < late
+
+    def _services(self) -> range:
+        """Services of molds, which are planned with whatever boats are."""
+        a = self.compilation.arrays
+        return range(a.boats, len(a.boat_due))
 
     def _put_in(self, most: int) -> bool:
         """Put those that the plan lacks in, the others where they are; if it works."""
         if self.plan is None:
             return False
-        a, before = self.compilation.arrays, self.plan.values[0]
-        services = range(a.boats, len(a.boat_due))
-        boats = [*sorted(self.lacking), *services]
+        before = self.plan.values[0]
+        boats = [*sorted(self.lacking), *self._services()]
         for allowed in (most - before, LOOSE * self.value):
             if self._keep(self._ask(PUT_IN_SHARE, boats, allowed)):
                 return True
@@ -147,6 +236,7 @@ class _Growing:
         share: float,
         boats: list[int] | None,
         most: int,
+        attempt: int = 0,
     ) -> CpResult | None:
         """Ask for a plan of the boats so far; None if there is none."""
         hint = self.plan
@@ -164,12 +254,12 @@ class _Growing:
                 free_boats=boats,
                 left_out=self.missing,
                 most=most,
+                floors=self._known() if boats is None else (),
             )
         except NoWay:
             return None
-        limits = Limits(
-            seconds, self.effort.workers, self.effort.seed, units, self.should_stop
-        )
+        seed = self.effort.seed + attempt
+        limits = Limits(seconds, self.effort.workers, seed, units, self.should_stop)
         result = ask(model, limits)
         self.units += result.deterministic
         return result
@@ -179,6 +269,10 @@ class _Growing:
         at = self.compilation.arrays.boat_at
         so_far = [boat for boat in self.order if boat not in self.missing]
         return int(sum(at[boat + 1] - at[boat] for boat in so_far))
+
+    def _known(self) -> list[Floor]:
+        """Floors of boats that are all there."""
+        return [one for one in self.floors if not one[0] & self.missing]
 
     def _left(self) -> float:
         most = self.effort.deterministic

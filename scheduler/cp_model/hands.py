@@ -63,18 +63,19 @@ def can_be_manned(
     away: NDArray[np.int32],
     axis: TickAxis,
     positions: NDArray[np.int32],
-    crew: int,
-    length: int,
+    mode: tuple[int, int],
+    count: int,
 ) -> NDArray[np.bool_]:
-    """At which start indices every stretch of an operation finds a whole crew.
+    """At which of the first start indices every stretch of work finds a whole crew.
 
     Parameters
     ----------
     away : rows of `Hands.away` of those who can be in the crew.
     positions : [len(axis)] where the ticks of the axis are among those of `hands`.
-    length : worked ticks, at least one.
+    mode : a crew and its length in worked ticks, at least one.
+    count : how many start indices are looked at.
     """
-    count = len(axis) - length + 1
+    crew, length = mode
     starts = np.arange(count)
     ends = starts + length
     first_end = np.minimum(axis.run_end[:count], ends)

@@ -36,7 +36,7 @@ from scheduler.cp_model.openings import add_openings
 from scheduler.cp_model.setting import Setting, make_setting
 from scheduler.cp_model.setups import add_setups
 from scheduler.cp_model.waits import add_waits
-from scheduler.cp_model.windows import NoWay, Windows, find_windows
+from scheduler.cp_model.windows import Floor, NoWay, Windows, find_windows
 from scheduler.cp_model.work import Work, add_clashes, add_work
 from scheduler.decoding.decoder import new_state
 from scheduler.solution import Solution, snapshot
@@ -163,6 +163,7 @@ def build_model(
     free_boats: Sequence[int] | None = None,
     left_out: Collection[int] = (),
     most: int | None = None,
+    floors: Sequence[Floor] = (),
     level: int = TARDINESS,
 ) -> Model:
     """Write the model.
@@ -175,6 +176,8 @@ def build_model(
     most : int, optional
         What the weighted tardy days of the free boats may come to; that of the hint
         if not given.
+    floors : sequence of pairs, optional
+        Boats, all of them to be planned, and what they are proven to come to at least.
 
     Raises
     ------
@@ -184,7 +187,7 @@ def build_model(
     setting = make_setting(compilation, hint, free_boats, left_out)
     if most is None and hint is not None and level != MAKESPAN:
         most = free_tardiness(setting, hint)
-    windows = find_windows(setting, most)
+    windows = find_windows(setting, most, floors)
     draft = Draft()
     works = add_work(draft, setting, windows)
     add_waits(draft, setting, works)
@@ -198,7 +201,7 @@ def build_model(
     if level == MAKESPAN:
         goal = add_makespan(draft, setting, works)
     else:
-        goal = add_tardiness(draft, setting, windows, works, most)
+        goal = add_tardiness(draft, setting, windows, works, (most, floors))
         standing = standing_tardiness(setting)
     if level == WORK_IN_PROCESS:
         goal = add_work_in_process(draft, setting, works, holds)

@@ -42,7 +42,7 @@ WINDOW_OPERATIONS = 260
 WINDOW_SECONDS = 3.0
 WINDOW_FAILURES = 4
 NEAR_DECODES = 600
-GROW_SHARE = 0.6  # of the effort, to plan a small book boat by boat
+GROW_SHARE = 0.85  # of the effort, to plan a small book boat by boat
 DECODES_A_UNIT = 2500.0
 """Decodes of a work budget that make one unit of the solver's deterministic time."""
 
@@ -153,7 +153,9 @@ def _whole_model(
     if grown.solution is not None:
         hint, most = replace(grown.solution, values=WORST), hint.values[0]
     try:
-        return build_model(compilation, hint=hint, most=most, level=level)
+        return build_model(
+            compilation, hint=hint, most=most, floors=grown.floors, level=level
+        )
     except NoWay:
         return None
 
@@ -179,7 +181,7 @@ def _grow(
 ) -> Grown:
     """Grow a plan of boats that have due days; else there is none, and no bound."""
     if compilation.arrays.goal == BY_LAST_FINISH:
-        return Grown(None, 0, 0.0)
+        return Grown(None, 0, [], 0.0)
     units = effort.deterministic
     own = replace(
         effort,

@@ -18,6 +18,8 @@ from scheduler.cp_model.openings import in_openings
 from scheduler.decoding.decoder import tardy_days
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from scheduler.cp_model.axes import TickAxis
@@ -97,13 +99,21 @@ class Windows:
     latest_finish: dict[int, int] = field(default_factory=dict)
 
 
-def find_windows(setting: Setting, most: int | None) -> Windows:
+Floor = tuple[frozenset[int], int]
+"""Some boats, and weighted tardy days that they come to at least."""
+
+
+def find_windows(
+    setting: Setting, most: int | None, floors: Sequence[Floor] = ()
+) -> Windows:
     """List the starts of every free operation.
 
     Parameters
     ----------
     most : int, optional
         What the weighted tardy days of the free boats may come to.
+    floors : sequence of pairs, optional
+        What is known of some of them: it leaves less for the others.
 
     Raises
     ------
@@ -112,27 +122,52 @@ def find_windows(setting: Setting, most: int | None) -> Windows:
     """
     a = setting.a
     windows = Windows()
-    windows.latest_finish = {b: int(setting.latest[b]) for b in setting.boats}
+    windows.latest_finish = {b: _latest(setting, b, most) for b in setting.boats}
     for op in np.flatnonzero(setting.is_free).tolist():
-        windows.jobs[op] = _job(setting, op)
+        windows.jobs[op] = _job(setting, op, windows.latest_finish[int(a.boat_of[op])])
     _propagate(setting, windows)
     for boat in setting.boats:
         finish = boat_bounds(setting, windows, boat)[0]
         windows.least_tardy[boat] = tardy_days(a, boat, finish)
-    least = sum(
-        int(a.boat_weight[boat]) * days for boat, days in windows.least_tardy.items()
-    )
-    for boat, days in windows.least_tardy.items():
+    weighted = {
+        boat: int(a.boat_weight[boat]) * days
+        for boat, days in windows.least_tardy.items()
+    }
+    for boat in windows.least_tardy:
         weight = int(a.boat_weight[boat])
         if most is None or weight == 0 or a.boat_due[boat] >= FAR:
             continue
-        if most < least:
+        left = most - _least_of_others(weighted, boat, floors)
+        if left < weighted[boat]:
             raise NoWay(boat)
-        allowed = int(a.boat_due[boat]) + days + (most - least) // weight
+        allowed = int(a.boat_due[boat]) + left // weight
         last = int(np.searchsorted(a.day_index, allowed, side="right")) - 1
         windows.latest_finish[boat] = min(last, windows.latest_finish[boat])
     _propagate(setting, windows)
     return windows
+
+
+def _least_of_others(
+    weighted: dict[int, int], boat: int, floors: Sequence[Floor]
+) -> int:
+    """Weighted tardy days that all free boats but one come to at least."""
+    alone = sum(weighted.values()) - weighted[boat]
+    known = [
+        least + alone - sum(weighted[one] for one in boats)
+        for boats, least in floors
+        if boat not in boats
+    ]
+    return max([alone, *known])
+
+
+def _latest(setting: Setting, boat: int, most: int | None) -> int:
+    """Last finish of a boat if it alone may have all weighted tardy days."""
+    a, latest = setting.a, int(setting.latest[boat])
+    weight = int(a.boat_weight[boat])
+    if most is None or most < 0 or weight == 0 or a.boat_due[boat] >= FAR:
+        return latest
+    allowed = int(a.boat_due[boat]) + most // weight
+    return min(latest, int(np.searchsorted(a.day_index, allowed, side="right")) - 1)
 
 
 def boat_bounds(setting: Setting, windows: Windows, boat: int) -> tuple[int, int]:
@@ -146,7 +181,7 @@ def boat_bounds(setting: Setting, windows: Windows, boat: int) -> tuple[int, int
     return low, high
 
 
-def _job(setting: Setting, op: int) -> Job:
+def _job(setting: Setting, op: int, latest: int) -> Job:
     a = setting.a
     begun = int(a.fixed_start[op]) if setting.is_begun(op) else None
     axis = setting.axis_of(op)
@@ -161,7 +196,7 @@ def _job(setting: Setting, op: int) -> Job:
         length = int(a.length[a.length_at[op] + offset])
         if place and length == modes[-1].length:
             continue  # more people for nothing
-        starts = _starts(setting, op, axis, crew, length)
+        starts = _starts(setting, op, axis, (crew, length), latest)
         modes.append(Mode(crew, length, in_openings(setting, op, axis, starts)))
     job = Job(op, axis, begun, modes)
     earliest = int(a.earliest[op])
@@ -169,12 +204,17 @@ def _job(setting: Setting, op: int) -> Job:
     return job
 
 
-def _starts(setting: Setting, op: int, axis: TickAxis, crew: int, length: int) -> Ints:
-    """Starts at which shifts, people left over and stations allow an operation."""
-    a = setting.a
+def _starts(
+    setting: Setting, op: int, axis: TickAxis, mode: tuple[int, int], latest: int
+) -> Ints:
+    """Starts at which shifts, people left over and stations allow an operation.
+
+    `mode` is a crew and its length; none that would end after the `latest` finish.
+    """
+    a, (crew, length) = setting.a, mode
     if length == 0:
         return np.arange(a.ticks, dtype=np.int64)
-    count = len(axis) - length + 1
+    count = int(axis.before[min(latest, a.ticks)]) - length + 1
     if count <= 0:
         return np.zeros(0, np.int64)
     starts = np.arange(count)
@@ -190,13 +230,14 @@ def _starts(setting: Setting, op: int, axis: TickAxis, crew: int, length: int) -
         for counted, able, people in asked:
             left = setting.people[counted[:, skill] > 0][:, positions]
             missing = np.concatenate([[0], np.cumsum((left < people).any(axis=0))])
-            fits &= missing[length:] == missing[:count]
+            fits &= missing[length : length + count] == missing[:count]
             away = hands.away[able[:, skill]]
-            fits &= can_be_manned(away, axis, positions, people, length)
+            fits &= can_be_manned(away, axis, positions, (people, length), count)
     for k in range(a.demand_at[op], a.demand_at[op + 1]):
         full = setting.room[a.demand_station[k]] < a.demand_amount[k]
         missing = np.concatenate([[0], np.cumsum(full)])
-        fits &= missing[positions[length - 1 :] + 1] == missing[positions[:count]]
+        ends = positions[length - 1 : length - 1 + count]
+        fits &= missing[ends + 1] == missing[positions[:count]]
     return np.flatnonzero(fits)
 
 

@@ -152,7 +152,7 @@ def test_starts_are_kept_where_every_stretch_finds_a_crew() -> None:
             crew, skill = int(a.crew_min[op]), int(a.skill[op])
             positions = a.position_at[axis.ticks]
             rows = setting.hands.away[setting.hands.able[:, skill]]
-            fits = can_be_manned(rows, axis, positions, crew, length)
+            fits = can_be_manned(rows, axis, positions, (crew, length), count)
             term = Term(op, crew, length, 0, 0)
             for start in range(count):
                 enough = all(

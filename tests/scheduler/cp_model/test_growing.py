@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
+import numpy as np
 import pytest
 
 from scheduler.bounds import alone_bound, alone_tardiness
@@ -79,6 +81,34 @@ def test_grown_plans_and_bounds_agree_with_the_whole_model() -> None:
     assert bettered >= 10
     assert checked >= 5
     assert best_found >= 0.9 * bettered
+
+
+def test_floors_are_what_their_boats_come_to_at_least() -> None:
+    """No floor exceeds the least of its boats."""
+    compared = 0
+    for seed in range(24):
+        facts = seed % 3 == 0
+        compilation = compile_problem(random_problem(seed, boats=4, facts=facts))
+        a = compilation.arrays
+        plan = random_plan(compilation, Random(seed))
+        if plan is None:
+            continue
+        effort = replace(EFFORT, deterministic=0.2)
+        grown = grow(compilation, plan.values[0] + 1, effort, lambda: False)
+        given = sum(
+            late
+            for late, fixed in zip(alone_tardiness(a), a.boat_fixed, strict=False)
+            if fixed
+        )
+        for boats, least in grown.floors:
+            fixed = set(np.flatnonzero(a.boat_fixed).tolist())
+            others = set(range(a.boats)) - boats - fixed
+            model = build_model(compilation, hint=None, left_out=others)
+            result = ask(model, Limits(LONG, 1, 0, 1.0))
+            if result.status == "optimal" and result.bound is not None:
+                assert least <= result.bound - given, (seed, boats)
+                compared += 1
+    assert compared >= 5
 
 
 def test_boats_with_facts_are_never_left_out() -> None:
