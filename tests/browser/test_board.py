@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Locator, expect
 
 from tests.browser.conftest import PATIENCE, Sheet, fresh, serve
 
@@ -100,17 +100,20 @@ def test_the_grid_does_not_export_past_the_server(sheet: Sheet) -> None:
     assert off is True
 
 
-def point(sheet: Sheet, x: float, y: float) -> None:
-    """Hold the pointer on a bar until the board tells about it.
+def point(sheet: Sheet, bar: Locator) -> tuple[float, float]:
+    """Hold the pointer on a bar until the board tells about it; give where it is.
 
-    Bars are drawn a moment before the board hears of clicks on them; a slow
-    computer lost the click that came in between.
+    Bars are drawn a moment before the board hears of clicks on them, and move while
+    the sheet is laid out; a slow computer lost the click that came in between.
     """
     for step in range(PATIENCE // 100):
+        box = bar.bounding_box()
+        assert box is not None
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
         sheet.page.mouse.move(x + step % 2, y)
         sheet.page.wait_for_timeout(100)
         if sheet.page.locator("#glance p").count():
-            return
+            return x, y
     raise AssertionError("the board tells nothing about the bar under the pointer")
 
 
@@ -123,10 +126,7 @@ def test_a_clicked_bar_is_told_about(sheet: Sheet) -> None:
     wide = next(
         one for one in bars.all() if (one.bounding_box() or {"width": 0})["width"] > 15
     )
-    box = wide.bounding_box()
-    assert box is not None
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    point(sheet, x, y)
+    x, y = point(sheet, wide)
     expect(sheet.page.locator(".hoverlayer .hovertext").first).to_be_visible()
     sheet.page.mouse.click(x, y)
     sheet.page.wait_for_selector("#waited-for")
