@@ -210,9 +210,12 @@ def share_offsets(
 
 
 def _most_stretches(tracks: Tracks, track: int, length: int) -> int:
-    """The most runs of a track that so many ticks in succession can touch."""
+    """The most runs of a track that so many ticks in succession can touch.
+
+    All of them where the ticks are more than there are: a larger crew may need fewer.
+    """
     part = slice(tracks.track_at[track], tracks.track_at[track + 1])
     begins = tracks.run_begin[part]
     run_of = np.cumsum(begins == np.arange(len(begins)))
-    last = run_of[max(0, length - 1) :]
+    last = run_of[max(0, min(length, len(begins)) - 1) :]
     return int((last - run_of[: len(last)]).max(initial=0)) + 1

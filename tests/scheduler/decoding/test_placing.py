@@ -121,6 +121,22 @@ def test_crews_have_room_wherever_an_operation_begins(seed: int) -> None:
         assert room == (max(touched) if a.skill[op] >= 0 else 0)
 
 
+def test_crews_have_room_where_the_smallest_never_ends() -> None:
+    """A larger crew may fit an axis that is too short for the smallest."""
+    problem = random_problem(1)
+    hours = problem.axis.ticks * problem.axis.tick_minutes / 60 * 2
+    place = next(k for k, one in enumerate(problem.operations) if one.skill)
+    one = replace(problem.operations[place], labor_hours=hours)
+    operations = list(problem.operations)
+    operations[place] = one
+    a = compile_problem(replace(problem, operations=tuple(operations))).arrays
+    track = a.track[place]
+    run_end = a.run_end[a.track_at[track] : a.track_at[track + 1]]
+    assert a.length[a.length_of[place] + a.crew_min[place]] > len(run_end)
+    room = a.share_at[place + 1] - a.share_at[place]
+    assert room == len(np.unique(run_end))
+
+
 def test_work_without_a_crew_lasts_as_long_whoever_is_named() -> None:
     """Facts may name people for it; its length is not looked up by their number."""
     problem = random_problem(0)
