@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Locator, expect
+from playwright.sync_api import Browser, Locator, TimeoutError, expect
 
 from tests.browser.conftest import PATIENCE, Sheet, fresh, serve
+
+TOLD = 3_000  # milliseconds in which the board tells about a bar
 
 pytestmark = pytest.mark.browser
 
@@ -101,18 +104,23 @@ def test_the_grid_does_not_export_past_the_server(sheet: Sheet) -> None:
 
 
 def point(sheet: Sheet, bar: Locator) -> tuple[float, float]:
-    """Hold the pointer on a bar until the board tells about it; give where it is.
+    """Point at a bar until the board tells about it; give where it is.
 
     Bars are drawn a moment before the board hears of clicks on them, and move while
-    the sheet is laid out; a slow computer lost the click that came in between.
+    the sheet is laid out; a slow computer lost the click that came in between. A
+    pointer that stays on one bar is heard of once, so it leaves and comes back; not
+    too soon, as each time replaces what the board was about to tell.
     """
-    for step in range(PATIENCE // 100):
+    for _ in range(PATIENCE // TOLD):
         box = bar.bounding_box()
         assert box is not None
         x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-        sheet.page.mouse.move(x + step % 2, y)
+        sheet.page.mouse.move(1, 1)
         sheet.page.wait_for_timeout(100)
-        if sheet.page.locator("#glance p").count():
+        sheet.page.mouse.move(x, y)
+        told = sheet.page.locator("#glance p").first
+        with suppress(TimeoutError):
+            told.wait_for(timeout=TOLD)
             return x, y
     raise AssertionError("the board tells nothing about the bar under the pointer")
 
