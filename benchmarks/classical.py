@@ -24,7 +24,7 @@ from scheduler.planner import versions
 
 DATA = Path(__file__).resolve().parent.parent / "tests/outside/data"
 OPTIMAL = {  # as published, see tests/outside/test_job_shops.py and test_projects.py
-    "ft10": 930, "ft20": 1165, "la16": 945, "abz5": 1234,
+    "ft10": 930, "ft20": 1165, "la16": 945, "la21": 1046, "abz5": 1234,
     "j30_1_1": 43, "j30_5_1": 53, "j30_9_1": 83, "j30_13_1": 58, "j30_29_1": 85,
     "j30_45_1": 82,
 }  # fmt: skip
@@ -54,7 +54,11 @@ class Entry:
 
 def entries(suite: str, projects: Path | None) -> list[Entry]:
     """The sets of a suite."""
-    shops = ("ft10.txt",) if suite == "quick" else ("ft*0.txt", "la16.txt", "abz5.txt")
+    shops = (
+        ("ft10.txt", "la21.txt")
+        if suite == "quick"
+        else ("ft*0.txt", "la16.txt", "la21.txt", "abz5.txt")
+    )
     found = [Entry(DATA, shop, 60.0, 0) for shop in shops]
     sets = {"j30_*.rcp": projects or DATA}
     if projects is not None:
