@@ -37,6 +37,7 @@ from scheduler.decoding.decoder import (
     new_state,
     open_boats,
 )
+from scheduler.missed_windows import with_missed_windows
 from scheduler.moves import list_moves, releases
 from scheduler.naming.best import best_named
 from scheduler.naming.settle import Settled
@@ -112,6 +113,7 @@ def make_plan(
     PlanRefused
         If the plan breaks a rule after all (a defect of the planner).
     """
+    book = with_missed_windows(book)
     compilation, request = _compilation_with_a_plan(book, request)
     if may_open(compilation.stated):
         chosen = _choose_overtime(compilation, request, report, should_stop)

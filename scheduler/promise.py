@@ -24,6 +24,7 @@ from scheduler.building.build import build_problem
 from scheduler.building.commitment import standing
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.cp_model.tighten import Tightened
+from scheduler.missed_windows import with_missed_windows
 from scheduler.naming.settle import settle
 from scheduler.planner import Request, assemble, refuse_unless_sound
 from scheduler.searching.search import Budget, facts_of, search, warm_up
@@ -110,6 +111,7 @@ def quote(book: Book, plan: Plan, *, seed: int = 0, name: str = NAME) -> Quote:
     NoPlan
         If the boat cannot be built within three years.
     """
+    book = with_missed_windows(book)
     others = tuple(one for one in book.orders if one.order != name)
     _refuse_stale(replace(book, orders=others), plan)
     for extra in EXTRA_DAYS:

@@ -18,6 +18,7 @@ from scheduler.building.build import build_problem
 from scheduler.compiling.arrays import BY_DUE_DATES, BY_LAST_FINISH
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.limits import Limits, limits_of
+from scheduler.missed_windows import with_missed_windows
 from scheduler.planner import (
     Request,
     assemble,
@@ -188,6 +189,7 @@ def run_trial(
     NoPlan, DataFaults
         As in planning.
     """
+    book = with_missed_windows(book)
     yard, added = add_to_yard(book.yard, wanted)
     changed_book = replace(book, yard=yard)
     request = Request(budget=budget, workers=workers, goal=GOALS[goal])

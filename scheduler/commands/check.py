@@ -55,10 +55,11 @@ def run(args: argparse.Namespace) -> int:
     if data is not None and not found:
         from scheduler.building.build import build_problem
         from scheduler.compare import compare
+        from scheduler.missed_windows import with_missed_windows
 
         problem = problem_from_json(document["problem"])
         axis = problem.axis
-        book = _book(args, axis.local(problem.now).date())
+        book = with_missed_windows(_book(args, axis.local(problem.now).date()))
         days = (axis.local(axis.ticks).date() - book.yard.as_of).days
         found = compare(problem, build_problem(book, horizon_days=days))
     for sentence in found[:MOST_SHOWN]:
