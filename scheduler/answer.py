@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from scheduler.solution import Solution
 
 
+Stints = dict[int, list[Stint]]  # by operation
+
+
 def build_answer(
     compilation: Compilation,
     solution: Solution,
@@ -39,9 +42,10 @@ def build_answer(
     """
     stated = compilation.stated
     occupations = list_occupations(compilation, solution)
-    operations = list_operations(compilation, solution, naming)
+    stints = list_stints(compilation, naming)
+    operations = list_operations(compilation, solution, stints)
     orders = list_orders(compilation, solution)
-    by_people = list_services(compilation, solution, naming)
+    by_people = list_services(compilation, solution, stints)
     services = (
         *plan_services(stated, occupations),
         *worth_telling(stated, by_people, occupations),
@@ -58,11 +62,10 @@ def build_answer(
 
 
 def list_operations(
-    compilation: Compilation, solution: Solution, naming: Naming
+    compilation: Compilation, solution: Solution, stints: Stints
 ) -> tuple[Planned, ...]:
     """Every operation with its segments, people, mold and place."""
     a = compilation.arrays
-    stints = list_stints(compilation, naming)
     molds, places = _resources_of(compilation, solution)
     facts = {one.operation: one for one in compilation.problem.committed}
     planned = []
@@ -89,11 +92,10 @@ def list_operations(
 
 
 def list_services(
-    compilation: Compilation, solution: Solution, naming: Naming
+    compilation: Compilation, solution: Solution, stints: Stints
 ) -> list[Service]:
     """Every service by people that is placed, needed or not."""
     a = compilation.arrays
-    stints = list_stints(compilation, naming)
     return [
         Service(
             compilation.service_of[compilation.orders[boat]],
@@ -107,29 +109,28 @@ def list_services(
     ]
 
 
-def list_stints(compilation: Compilation, naming: Naming) -> dict[int, list[Stint]]:
+def list_stints(compilation: Compilation, naming: Naming) -> Stints:
     """Join each person's consecutive blocks of an operation into stints."""
     people = [one.id for one in compilation.problem.people]
-    blocks = naming.blocks
+    starts, finishes = naming.blocks.start.tolist(), naming.blocks.finish.tolist()
     by_operation: dict[int, list[int]] = defaultdict(list)
-    for block, op in enumerate(blocks.op):
-        by_operation[int(op)].append(block)
-    stints: dict[int, list[Stint]] = defaultdict(list)
+    for block, op in enumerate(naming.blocks.op.tolist()):
+        by_operation[op].append(block)
+    stints: Stints = defaultdict(list)
     for op, own in by_operation.items():
-        running: dict[int, int] = {}
-        before: set[int] = set()
+        done = stints[op]
+        running: dict[int, int] = {}  # since when, by person
         finish = 0
-        for _, crew in groupby(own, key=lambda block: blocks.start[block]):
+        for start, crew in groupby(own, key=starts.__getitem__):
             several = list(crew)  # leads of a crew and the others are blocks apart
-            block, now = several[0], {one for b in several for one in naming.people[b]}
-            for person in sorted(before - now):
-                stints[op].append(Stint(people[person], running.pop(person), finish))
-            for person in now - before:
-                running[person] = int(blocks.start[block])
-            before, finish = now, int(blocks.finish[block])
-        for person in sorted(before):
-            stints[op].append(Stint(people[person], running.pop(person), finish))
-        stints[op].sort(key=lambda one: (one.start, one.person))
+            now = {one for block in several for one in naming.people[block]}
+            for person in running.keys() - now:
+                done.append(Stint(people[person], running.pop(person), finish))
+            for person in now - running.keys():
+                running[person] = start
+            finish = finishes[several[0]]
+        done += [Stint(people[one], since, finish) for one, since in running.items()]
+        done.sort(key=lambda one: (one.start, one.person))
     return stints
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import defaultdict
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -11,6 +12,7 @@ from scheduler.overtime import price_of, worked_overtime
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from models.axis import Axis
     from scheduler.plan import Occupation, OrderResult, Planned
     from scheduler.problem import Problem, Service
 
@@ -91,18 +93,31 @@ def station_hours(
     """Labor hours by station and ISO week (named by its Monday)."""
     axis = problem.axis
     station = {one.id: one.station for one in problem.operations}
-    hours: dict[tuple[str, date], float] = defaultdict(float)
+    begins, weeks = _weeks_by_day(axis)
+    ticks: dict[tuple[str, date], int] = defaultdict(int)
     for planned in operations:
         for start, finish in planned.segments:
-            at = start
+            at, day = start, bisect_right(begins, start) - 1
             while at < finish:
-                day = axis.local(at).date()
-                until = min(finish, axis.day_start(day + timedelta(days=1)))
-                ticks = (until - at) * planned.crew
-                key = (station[planned.operation], week_of(day))
-                hours[key] += ticks * axis.tick_minutes / 60
-                at = until
-    return hours
+                until = min(finish, begins[day + 1])
+                key = (station[planned.operation], weeks[day])
+                ticks[key] += (until - at) * planned.crew
+                at, day = until, day + 1
+    return {key: worked * axis.tick_minutes / 60 for key, worked in ticks.items()}
+
+
+def _weeks_by_day(axis: Axis) -> tuple[list[int], list[date]]:
+    """First tick of each local day of the axis, and the Monday of its week.
+
+    A last begin lies behind the axis.
+    """
+    day = axis.local(0).date()
+    begins, weeks = [0], [week_of(day)]
+    while begins[-1] <= axis.ticks:
+        day += timedelta(days=1)
+        begins.append(axis.day_start(day))
+        weeks.append(week_of(day))
+    return begins, weeks
 
 
 def leveling(problem: Problem, operations: Sequence[Planned]) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -41,6 +42,9 @@ COMMANDS = (
     *(record, order, actuals, sheets, history, backup, restore, user, sample, doctor),
 )
 MOST_FAULTS = 200
+COLLECT_EVERY = 200_000
+"""Objects between two looks for cyclic rubbish. A plan makes millions that stay, and
+Python's 700 made it look through all of them again and again."""
 
 
 def build_parser(
@@ -72,6 +76,7 @@ def main(
         0 done, 1 the answer is no, 2 bad input or usage.
     """
     args = build_parser(more).parse_args(arguments)
+    gc.set_threshold(COLLECT_EVERY)
     try:
         code = int(args.run(args))
         sys.stdout.flush()

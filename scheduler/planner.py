@@ -64,6 +64,9 @@ SEARCH_SHARE = 0.7
 BOUND_SHARE = 0.1
 """Part of the seconds that raising the bound may take on top of them."""
 
+HORIZONS = (0.75, 1.0, 4.0)
+"""Horizons to try, in estimates, which are long on purpose: mostly 3/4 of one do."""
+
 SHORTER = 0.8  # a horizon is cut if that makes it at least this much shorter
 SPARE_DAYS = 60
 """Days that the horizon keeps after the last finish of a quick first plan."""
@@ -241,24 +244,25 @@ def raise_bound(
 def fitting_compilation(book: Book, request: Request) -> Compilation:
     """Build and compile a problem whose horizon holds the book without much waste.
 
-    Where no rule gives a plan on any horizon, the first one stands.
+    Where no rule gives a plan on any horizon, the estimated one stands.
     """
-    days, goal = estimate_horizon_days(book), request.goal
-    compilation = first = compile_problem(_build(book, request, None), goal)
-    last = quick_finish(compilation)
-    for _ in range(3):
+    estimate, goal = estimate_horizon_days(book), request.goal
+    stands = None
+    for share in HORIZONS:
+        days = int(share * estimate)
+        compilation = compile_problem(_build(book, request, days), goal)
+        stands = compilation if share == 1.0 else stands
+        last = quick_finish(compilation)
         if last is not None:
             break
-        days *= 2
-        compilation = compile_problem(_build(book, request, days), goal)
-        last = quick_finish(compilation)
-    if last is None:
-        return first
+    else:
+        assert stands is not None
+        return stands
     needed = _needed_days(compilation, last)
-    if needed < SHORTER * days:
-        shorter = compile_problem(_build(book, request, needed), goal)
-        if quick_finish(shorter) is not None:
-            return shorter
+    if not SHORTER * days <= needed <= days:
+        fitted = compile_problem(_build(book, request, needed), goal)
+        if quick_finish(fitted) is not None:
+            return fitted
     return compilation
 
 

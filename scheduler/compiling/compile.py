@@ -313,17 +313,18 @@ def _clashes(problem: Problem, index_of: dict[str, int]) -> dict[str, Any]:
     rows: list[list[int]] = [[] for _ in problem.operations]
     for own in by_order.values():
         base = index_of[own[0].id]
-        for position, first in enumerate(own):
-            for second in own[position + 1 :]:
-                if not (first.exclusive_part or second.exclusive_part):
+        parts = [frozenset(one.parts) for one in own]
+        for first in (place for place, one in enumerate(own) if one.exclusive_part):
+            for second, one in enumerate(own):
+                if second == first or (one.exclusive_part and second < first):
+                    continue  # itself, or a pair seen from its other side
+                left, right = min(first, second), max(first, second)
+                if followers[base + left] >> right & 1:
                     continue
-                if not set(first.parts) & set(second.parts):
-                    continue
-                left, right = index_of[first.id], index_of[second.id]
-                if followers[left] >> (right - base) & 1:
-                    continue
-                rows[left].append(right)
-                rows[right].append(left)
+                if not parts[left].isdisjoint(parts[right]):
+                    rows[base + left].append(base + right)
+                    rows[base + right].append(base + left)
+    rows = [sorted(row) for row in rows]
     return {"clash_at": offsets(rows), "clash_list": flat(rows)}
 
 

@@ -47,15 +47,18 @@ def sort_kinds(
     together and begin a word of counters.
     """
     gaps = np.diff(ref_of[:-1], prepend=-2, append=ref_of[-1] + 2) != 1
+    changes = _Changes()
     groups: list[tuple[frozenset[str], np.ndarray, list[str]]] = []
     for person in sorted(counted):
         own, here = counted[person], present[person]
         for place, (skills, union, members) in enumerate(groups):
-            joined = union | here
-            masks = [here, *(present[name] for name in members)]
             apart = person in alone or members[0] in alone
             apart = apart or len(members) == LANE_MOST
-            if not apart and skills == own and _whole(joined, masks, gaps):
+            if apart or skills != own:
+                continue
+            joined = union | here
+            masks = [here, *(present[name] for name in members)]
+            if changes.only_at(changed(joined) | gaps, masks):
                 members.append(person)
                 groups[place] = (skills, joined, members)
                 break
@@ -85,13 +88,30 @@ def _families(sets: Sequence[frozenset[str]]) -> list[frozenset[str]]:
     return sorted(families, key=sorted)
 
 
-def _whole(joined: np.ndarray, masks: Sequence[np.ndarray], gaps: np.ndarray) -> bool:
-    """Whether everyone changes only where the joined stretch begins or ends."""
-    edges = (np.diff(joined.astype(np.int8), prepend=0, append=0) != 0) | gaps
-    return all(
-        not (np.diff(one.astype(np.int8), prepend=0, append=0) != 0)[~edges].any()
-        for one in masks
-    )
+def changed(here: np.ndarray) -> np.ndarray:
+    """Before which positions, and at the end, a mask begins or ends."""
+    out = np.empty(len(here) + 1, np.bool_)
+    out[0], out[-1] = here[0], here[-1]
+    np.not_equal(here[1:], here[:-1], out=out[1:-1])
+    return out
+
+
+class _Changes:
+    """Where masks change, worked out once: people with the same hours share one."""
+
+    def __init__(self) -> None:
+        self._at: dict[int, np.ndarray] = {}
+
+    def only_at(self, edges: np.ndarray, masks: Sequence[np.ndarray]) -> bool:
+        """Whether masks change nowhere but at edges."""
+        different = {id(one): one for one in masks}
+        return all(edges[self._of(one)].all() for one in different.values())
+
+    def _of(self, one: np.ndarray) -> np.ndarray:
+        key = id(one)  # whoever asks keeps the masks
+        if key not in self._at:
+            self._at[key] = np.flatnonzero(changed(one))
+        return self._at[key]
 
 
 def pack_people(

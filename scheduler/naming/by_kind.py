@@ -49,7 +49,7 @@ def name_by_kind(
     members = defaultdict(list)
     for person, kind in enumerate(lane):
         members[int(kind)].append(person)
-    free_from = np.zeros(len(lane), np.int64)
+    free_from = [0] * len(lane)
     named: dict[int, list[int]] = {}
     for block in cluster:
         before = int(last_block[block])
@@ -58,7 +58,9 @@ def name_by_kind(
         crew = _crew_of(blocks, block, share, members, free_from, first)
         if crew is None:
             return None
-        free_from[crew] = blocks.finish[block]
+        finish = int(blocks.finish[block])
+        for one in crew:
+            free_from[one] = finish
         named[block] = crew
     return named
 
@@ -68,19 +70,20 @@ def _crew_of(
     block: int,
     share: TableU64,
     members: dict[int, list[int]],
-    free_from: np.ndarray,
+    free_from: list[int],
     first: set[int],
 ) -> list[int] | None:
     """Who mans one block: those given, then as many of each kind as stored."""
     crew = list(blocks.given.get(block, ()))  # such a block has no stored crew
-    fits, start = blocks.fits[block], blocks.start[block]
+    fits, start = blocks.fits[block].tolist(), int(blocks.start[block])
     if any(free_from[one] > start or not fits[one] for one in crew):
         return None
     for kind, count in _counts_of(blocks, block, share, members):
         free = [one for one in members[kind] if fits[one] and free_from[one] <= start]
         if len(free) < count:
             return None
-        free.sort(key=lambda one: (one not in first, one))
+        if not first.isdisjoint(free):
+            free.sort(key=lambda one: (one not in first, one))
         crew += free[:count]
     return crew if len(crew) == blocks.crew[block] else None
 

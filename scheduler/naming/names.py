@@ -69,10 +69,15 @@ def name_people(
     roster: Roster,
     solution: Solution,
     memory: Memory | None = None,
+    blocks: Blocks | None = None,
 ) -> Naming:
-    """Give every block of a solution its people, with few hand-overs."""
+    """Give every block of a solution its people, with few hand-overs.
+
+    `blocks` are those of this very solution, where they are known.
+    """
     memory = memory or Memory()
-    blocks = cut_blocks(compilation, roster, solution)
+    if blocks is None:
+        blocks = cut_blocks(compilation, roster, solution)
     count = len(blocks.op)
     widest = max(
         int(blocks.crew.max(initial=1)), *(len(one) for one in blocks.given.values()), 1
@@ -125,7 +130,7 @@ def name_people(
             memory.easy[key] = chosen[begin:end].copy()
         if key in memory.exact and memory.exact[key] is None:
             clashes.append(_clash(blocks, cluster, key))
-    crews = [[int(one) for one in row if one >= 0] for row in chosen]
+    crews = [[one for one in row if one >= 0] for row in chosen.tolist()]
     return Naming(blocks, crews, tuple(clashes))
 
 
@@ -133,8 +138,9 @@ def previous_blocks(blocks: Blocks) -> I32:
     """For each block the one before it of the same part of a crew, -1 if none."""
     last: dict[tuple[int, int], int] = {}
     out = np.full(len(blocks.op), -1, np.int32)
-    for block, op in enumerate(blocks.op):
-        key = int(op), int(blocks.role[block])
+    for block, key in enumerate(
+        zip(blocks.op.tolist(), blocks.role.tolist(), strict=True)
+    ):
         out[block] = last.get(key, -1)
         last[key] = block
     return out

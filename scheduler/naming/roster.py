@@ -173,11 +173,14 @@ def _who_fits(a: Arrays, roster: Roster, table: np.ndarray, role: I32) -> np.nda
     for kind in range(kinds):
         missing = roster.missing[kind]
         there[kind] = missing[rules, table[:, 1]] == missing[rules, table[:, 0]]
+    fits = np.take(there.T, roster.kind, axis=1)
     skill = a.skill[table[:, 2]]
-    able = roster.skilled[:, skill]
+    able = np.ascontiguousarray(roster.skilled.T)[skill]
     if role.any():
-        able = np.where(role == LEADS, roster.leading[:, skill], able)
-    return np.ascontiguousarray((there[roster.kind] & able).T)
+        leads = role == LEADS
+        able[leads] = roster.leading.T[skill[leads]]
+    fits &= able
+    return fits
 
 
 @kernel

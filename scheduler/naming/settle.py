@@ -52,7 +52,8 @@ def settle(compilation: Compilation, facts: State, choices: Choices) -> Settled 
         solution, naming = mend(compilation, roster, state, tried, memory)
         if not naming.clashes:
             memory.easy.clear()
-            naming = name_people(compilation, roster, solution, memory)
+            known = naming.blocks
+            naming = name_people(compilation, roster, solution, memory, known)
             return Settled(solution, naming, cuts)
         for clash in naming.clashes:
             options = _cuts(compilation, solution, clash, cuts)
