@@ -4,9 +4,10 @@ Two schedules of one direction are crossed into a list for the other one: a stre
 the one in which it uses resources best stays together, what lies before and after
 stands in the sequence of the other. Each child costs one schedule, and turning the
 direction closes the gaps that its parents had (double justification). Both are
-published for projects under resource limits. In large
-instances many schedules have the same makespan; of those the one that starts its
-activities sooner in all counts as better.
+published for projects under resource limits. Half of the children are placed with a
+limited delay (`delaying`), which packs scarce resources closer. In large instances many
+schedules have the same makespan; of those the one that starts its activities sooner in
+all counts as better.
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from scheduler.classical.delaying import F64, place_soon
 from scheduler.classical.network import (
     Network,
     begin_list,
@@ -28,10 +29,10 @@ from scheduler.decoding.bundle import Bundle
 from scheduler.decoding.kernel import copy_row, kernel
 from scheduler.searching.chain import random_below, random_seed, random_share
 
-F64 = NDArray[np.float64]
-
 STRETCHES = 5  # drawn, of which the one with the most work is kept
 SHORTEST = 0.2  # stretch, as a share of the makespan
+NUDGED = 5  # per cent of a child's activities
+SOON = 50  # per cent of the children that are placed with a limited delay
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,11 +40,11 @@ class Breed(Bundle):
     """What a search owns. Direction 0 is forward in time, 1 backward.
 
     `sharpness` (of first draws, in hundredths), `longest` (stretch, per cent of the
-    makespan), `nudged` (per cent of a child's activities that move within the list),
-    `nudge` (how far, time units), `in_time` (per cent of the first schedules) and
-    `children` of a pair depend on the size of the instance. So does `weighs_starts`:
-    whether the sum of starts tells schedules of one makespan apart (it did harm on the
-    set of 30 activities).
+    makespan), `nudge` (how far `NUDGED` per cent of a child's activities move within
+    the list, time units), `in_time` (per cent of the first schedules) and `children` of
+    a pair depend on the size of the instance. So does `weighs_starts`: whether the sum
+    of starts tells schedules of one makespan apart (it did harm on the set of 30
+    activities). `latest` is the greatest limit of delay, drawn anew for each child.
     """
 
     start: TableI64  # [row, activity]; see `row_of`
@@ -55,8 +56,8 @@ class Breed(Bundle):
     bound: int
     sharpness: int
     longest: int
-    nudged: int
     nudge: int
+    latest: int
     in_time: int
     children: int
     weighs_starts: int  # 0 or 1
@@ -86,7 +87,7 @@ def new_breed(network: Network, members: int, bound: int, seed: int) -> Breed:
         bound=bound,
         sharpness=min(300, max(100, 100 * count // 40)),
         longest=min(60, 35 + 100 * count // 480),
-        nudged=5 if is_small else 10,
+        latest=int(network.duration.max(initial=0)),
         nudge=min(8, 240 // count) if is_small else 1,
         in_time=min(50, 100 * count // 240),
         children=3 if is_small else 2,
@@ -154,7 +155,7 @@ def breed_once(
             mate = _second_parent(breed, direction, member)
             one, two = (mate, member) if number == 1 else (member, mate)
             _cross(target, breed, direction, one, two)
-            found = place_all(target, breed.order, breed.trial)
+            found = _place(target, breed)
             done += 1
             _note(target, breed, other, found)
             sum_of_starts = _sum_of_starts(breed)
@@ -243,8 +244,27 @@ def _is_there(breed: Breed, direction: int, makespan: int) -> bool:
 
 
 @kernel
+def _place(target: Network, breed: Breed) -> int:
+    """Turn a child's keys into a schedule; returns its makespan."""
+    if random_below(breed.seed, 100) < SOON:
+        latest = random_below(breed.seed, breed.latest + 1)
+        return place_soon(target, breed.key, latest, breed.trial)
+    begin_list(target)
+    for place in range(len(breed.order)):
+        first = -1
+        for k in range(len(breed.key)):
+            if target.waiting[k] == 0 and (
+                first < 0 or breed.key[k] < breed.key[first]
+            ):
+                first = k
+        breed.order[place] = first
+        put_in_list(target, first)
+    return place_all(target, breed.order, breed.trial)
+
+
+@kernel
 def _cross(target: Network, breed: Breed, direction: int, one: int, two: int) -> None:
-    """Write a child as a list for the other direction: what ends last comes first.
+    """Write a child as keys for the other direction: what ends last comes first.
 
     A nudge reaches across the edges of the stretch only where the list may anyway.
     """
@@ -262,19 +282,9 @@ def _cross(target: Network, breed: Breed, direction: int, one: int, two: int) ->
         else:
             key += apart
         key += target.duration[k] - 0.01 * random_share(breed.seed)
-        if random_below(breed.seed, 100) < breed.nudged:
+        if random_below(breed.seed, 100) < NUDGED:
             key += (random_share(breed.seed) - 0.5) * breed.nudge
         breed.key[k] = -key
-    begin_list(target)
-    for place in range(len(breed.order)):
-        first = -1
-        for k in range(len(breed.key)):
-            if target.waiting[k] == 0 and (
-                first < 0 or breed.key[k] < breed.key[first]
-            ):
-                first = k
-        breed.order[place] = first
-        put_in_list(target, first)
 
 
 @kernel

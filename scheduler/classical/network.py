@@ -43,6 +43,8 @@ class Network(Bundle):
     urgency: I64
     taken: TableI64  # scratch: [time, resource]
     waiting: I64  # scratch: predecessors that are not in a list yet
+    ready: I64  # scratch: what stands for choice
+    soonest: I64  # scratch: the first start of each of them
 
 
 def network_of(instance: Instance) -> tuple[Network, list[tuple[int, int]]]:
@@ -87,6 +89,8 @@ def network_of(instance: Instance) -> tuple[Network, list[tuple[int, int]]]:
         urgency=_urgency(duration, after),
         taken=np.zeros((int(duration.sum()) + 1, len(names)), np.int64),
         waiting=np.zeros(len(whose), np.int64),
+        ready=np.zeros(len(whose), np.int64),
+        soonest=np.zeros(len(whose), np.int64),
     )
     return network, whose
 
