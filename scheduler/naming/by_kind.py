@@ -98,7 +98,7 @@ def _counts_of(
     leads = block if role == LEADS else block - 1
     wanted, first, others = int(blocks.crew[leads]), [], []
     for kind, count in counts:
-        fit = bool(blocks.fits[leads, members[kind]].all())
+        fit = bool(blocks.fits[leads, members[kind]].any())  # others are on leave
         taken = min(count, wanted) if fit else 0
         wanted -= taken
         first.append((kind, taken))

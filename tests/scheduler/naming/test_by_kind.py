@@ -8,10 +8,18 @@ from random import Random
 import numpy as np
 import pytest
 
+from scheduler.compiling.arrays import LANE_BITS
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.naming.by_kind import name_by_kind
 from scheduler.naming.names import previous_blocks
-from scheduler.naming.roster import Blocks, Roster, build_roster, cut_blocks
+from scheduler.naming.roster import (
+    LEADS,
+    OTHERS,
+    Blocks,
+    Roster,
+    build_roster,
+    cut_blocks,
+)
 from scheduler.problem import Problem
 from scheduler.solution import Solution
 from tests.scheduler.random_facts import in_the_midst, random_plan
@@ -84,6 +92,29 @@ def test_those_of_the_block_before_stay() -> None:
         np.array([-1, 0], np.int32),
     )
     assert people == {0: [1], 1: [1]}
+
+
+def test_a_lead_who_is_away_leaves_it_to_the_others_of_the_kind() -> None:
+    """A kind leads where those of it do who are there."""
+    blocks = Blocks(
+        op=np.array([0, 0], np.int32),
+        start=np.array([0, 0], np.int32),
+        finish=np.array([4, 4], np.int32),
+        crew=np.array([1, 1], np.int32),
+        fits=np.array([[False, True, False], [False, True, True]]),
+        given={},
+        share=np.array([0, 0], np.int32),
+        role=np.array([LEADS, OTHERS], np.int32),
+    )
+    people = name_by_kind(
+        blocks,
+        range(2),
+        np.array([[1 + (1 << LANE_BITS)]], np.uint64),
+        np.array([0, 0, 1], np.int32),  # the first of kind 0 is on leave
+        np.full((2, 1), -1, np.int32),
+        np.array([-1, -1], np.int32),
+    )
+    assert people == {0: [1], 1: [2]}
 
 
 def test_a_plan_from_elsewhere_is_refused() -> None:
