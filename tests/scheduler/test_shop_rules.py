@@ -147,9 +147,14 @@ def tiny_problem(seed: int, name: str) -> Problem:
     ],
 )
 def test_trying_everything_finds_nothing_better(name: str, share: int) -> None:
-    """On tiny problems no plan at all beats the value that the model proves."""
+    """On tiny problems no plan at all beats the value that the model proves.
+
+    As many are drawn as give enough to compare: some have too many plans to try.
+    """
     compared = 0
-    for seed in range(10 * share):
+    for seed in range(20 * share):
+        if compared >= 8 * share:
+            break
         problem = tiny_problem(seed, name)
         compilation = compile_problem(problem)
         result = solve(compilation, hint=None, seconds=LONG, workers=1)
@@ -167,7 +172,7 @@ def test_trying_everything_finds_nothing_better(name: str, share: int) -> None:
         except TooLarge:
             continue
         compared += value > 0
-    assert compared >= 7.5 * share
+    assert compared >= 8 * share
 
 
 @shares
