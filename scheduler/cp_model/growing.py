@@ -5,8 +5,11 @@ they come to at least is a bound for the whole book, because a plan without some
 boats still keeps every rule: people, stations, molds and places are only asked for
 less, set-ups keep the triangle inequality, and a mold may be serviced sooner than it
 must. The next boat is put in beside the plan of those before it. Where that makes more
-late days than must be, it is planned anew with one or two others at a time, the rest
-where they are, and then all of them at once.
+late days than must be, a plan of all so far is looked for that has no more than the
+bound: so few leave each operation few starts, and the model is small. Where none is
+found, the boat is planned anew with one or two others at a time, the rest where they
+are, and then all of them at once. The last boat is planned anew with others first:
+what that gains stays, whether or not the bound can be reached.
 """
 
 from __future__ import annotations
@@ -35,6 +38,8 @@ if TYPE_CHECKING:
     from scheduler.solution import Solution
 
 PUT_IN_SHARE = 0.1  # of what is left, to put one boat in beside the others
+AIM_SHARE = 0.25  # of what is left, to look for a plan as good as the bound
+LAST_AIM_SHARE = 0.4  # the same where no boat is missing any more
 ANEW_SHARE = 0.15  # of what is left, to plan all boats so far anew
 LAST_SHARE = 0.35  # the same where no boat is missing any more
 MEND_SHARE = 0.12  # of what is left, to plan a few boats anew beside the others
@@ -131,12 +136,16 @@ class _Growing:
         others = sum(self.alone[other] for other in self.missing)
         before = self.plan.values[0] if self.plan else 0
         if self._put_in(self.value - 1 - others) and self._late() > before:
+            if self.missing:
+                self._aim(others, 0)
             self._mend({boat}, others, FEW)
         for attempt in range(2 if self.missing else ATTEMPTS):
-            if self.is_over() or self._late() + others <= self.bound:
+            if self.is_over() or self._is_least(others):
                 break
             if attempt:
                 self._mend({boat}, others, FEW + attempt)
+            if attempt or not self.missing:
+                self._aim(others, attempt)
             if not attempt or not self.missing:
                 self._plan_anew(others, attempt)
 
@@ -144,14 +153,34 @@ class _Growing:
         """Weighted late days of the plan so far."""
         return self.plan.values[0] if self.plan and not self.lacking else WORST[0]
 
+    def _is_least(self, others: int) -> bool:
+        """Whether no plan of the boats so far can have fewer late days."""
+        return self._late() + others <= self.bound
+
+    def _aim(self, others: int, attempt: int) -> None:
+        """Look for a plan of all boats so far that is as good as the bound."""
+        if self.is_over() or self._is_least(others):
+            return
+        share = AIM_SHARE if self.missing else LAST_AIM_SHARE
+        most = self.bound - self.given - others
+        self._plan_all(share, most, others, attempt, race=True)
+
     def _plan_anew(self, others: int, attempt: int) -> None:
         """Plan all boats so far at once; the others come to so much at least."""
+        if self.is_over() or self._is_least(others):
+            return
         most = min(self.value - 1 - others, self._late())
         share = ANEW_SHARE if self.missing else LAST_SHARE
-        result = self._ask(share, None, most, attempt)
+        self._plan_all(share, most, others, attempt)
+
+    def _plan_all(
+        self, share: float, most: int, others: int, attempt: int, *, race: bool = False
+    ) -> None:
+        """Plan all boats so far with so many late days at most, or raise the bound."""
+        result = self._ask(share, None, most, attempt, race=race)
         least = most + 1  # of those that do not stand
         if result is not None and result.status != "infeasible":
-            least = (result.bound or 0) - self.given
+            least = min((result.bound or 0) - self.given, most + 1)
         self.bound = max(self.bound, least + self.given + others)
         if least > 0:
             self.floors.append((self._open_boats(), least))
@@ -171,7 +200,7 @@ class _Growing:
         until = self._left() * (1 - MEND_UNTIL)
         tried: set[tuple[int, ...]] = set()
         while not self.lacking and self._left() > until:
-            if self._late() + others <= self.bound:
+            if self._is_least(others):
                 return
             chosen = next(self._sets(moved, tried, count), None)
             if chosen is None or self.should_stop():
@@ -237,6 +266,8 @@ class _Growing:
         boats: list[int] | None,
         most: int,
         attempt: int = 0,
+        *,
+        race: bool = False,
     ) -> CpResult | None:
         """Ask for a plan of the boats so far; None if there is none."""
         hint = self.plan
@@ -259,7 +290,9 @@ class _Growing:
         except NoWay:
             return None
         seed = self.effort.seed + attempt
-        limits = Limits(seconds, self.effort.workers, seed, units, self.should_stop)
+        limits = Limits(
+            seconds, self.effort.workers, seed, units, self.should_stop, race
+        )
         result = ask(model, limits)
         self.units += result.deterministic
         return result

@@ -11,6 +11,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Collection, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -45,6 +46,9 @@ if TYPE_CHECKING:
     from scheduler.compiling.compile import Compilation
 
 POLL_SECONDS = 0.05
+NEXT_SEED = 1000  # between the seeds of solves that race each other
+DECIDED = (cp_model.OPTIMAL, cp_model.INFEASIBLE)
+SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 
 @dataclass(frozen=True)
@@ -83,7 +87,9 @@ class Model:
 class Limits:
     """What one solve may spend: seconds, threads and, to be repeatable, its own time.
 
-    `should_stop` is asked now and then; the best plan so far is returned.
+    `should_stop` is asked now and then; the best plan so far is returned. In a race
+    each thread solves the model with a seed of its own, and the first to end decides:
+    for a model of which any plan will do, as threads of one solve then mostly idle.
     """
 
     seconds: float
@@ -91,6 +97,7 @@ class Limits:
     seed: int = 0
     deterministic: float | None = None
     should_stop: Callable[[], bool] | None = None
+    race: bool = False
 
 
 def solve(
@@ -131,13 +138,8 @@ def ask(model: Model, limits: Limits) -> CpResult:
     """Solve a written model; it may be asked again after cuts were added."""
     began = time.monotonic()
     whole, hint = model.whole, model.setting.hint
-    solver = cp_model.CpSolver()
-    _tune(solver.parameters, limits.workers, model.level, whole=whole)
-    solver.parameters.random_seed = limits.seed
-    solver.parameters.max_time_in_seconds = limits.seconds
-    if limits.deterministic is not None:
-        solver.parameters.max_deterministic_time = limits.deterministic
-    code = _run(solver, model, limits.should_stop)
+    solvers = _solvers(model, limits)
+    code, solver = _run(solvers, model, limits.should_stop)
     status = {
         cp_model.OPTIMAL: "optimal",
         cp_model.FEASIBLE: "feasible",
@@ -152,7 +154,7 @@ def ask(model: Model, limits: Limits) -> CpResult:
         bound = int(np.ceil(solver.best_objective_bound - 1e-6)) + model.standing
     proven = whole and status == "optimal"
     spent = time.monotonic() - began
-    units = float(solver.response_proto.deterministic_time)
+    units = sum(float(one.response_proto.deterministic_time) for one in solvers)
     return CpResult(found, bound, proven, status, spent, units)
 
 
@@ -267,25 +269,56 @@ def _tune(parameters: Any, workers: int, level: int, *, whole: bool) -> None:
         parameters.use_objective_lb_search = True
 
 
-def _run(solver: Any, model: Model, should_stop: Callable[[], bool] | None) -> Any:
-    """Run the solver; a watcher stops it where it is asked to."""
-    if should_stop is None:
-        return solver.solve(model.draft.model)
-    over = threading.Event()
+def _solvers(model: Model, limits: Limits) -> list[Any]:
+    """One solver with all threads, or one for each thread of a race."""
+    threads, count = limits.workers, 1
+    if limits.race:
+        threads, count = 1, limits.workers
+    solvers = []
+    for number in range(count):
+        solver = cp_model.CpSolver()
+        _tune(solver.parameters, threads, model.level, whole=model.whole)
+        solver.parameters.random_seed = limits.seed + NEXT_SEED * number
+        solver.parameters.catch_sigint_signal = False  # it is no thread of Python's
+        solver.parameters.max_time_in_seconds = limits.seconds
+        if limits.deterministic is not None:
+            solver.parameters.max_deterministic_time = limits.deterministic
+        solvers.append(solver)
+    return solvers
+
+
+def _run(
+    solvers: list[Any], model: Model, should_stop: Callable[[], bool] | None
+) -> tuple[Any, Any]:
+    """Run solvers until one is done; a watcher stops them then, or where asked to."""
+    over, decided = threading.Event(), threading.Event()
+    ended: list[tuple[Any, Any]] = []
 
     def watch() -> None:
         while not over.wait(POLL_SECONDS):
-            if should_stop():
-                solver.stop_search()
-                return
+            if decided.is_set() or (should_stop is not None and should_stop()):
+                for solver in solvers:  # again and again: one may not have begun
+                    solver.stop_search()
+
+    def run(solver: Any) -> None:
+        code = solver.solve(model.draft.model)
+        ended.append((code, solver))
+        if code in DECIDED:
+            decided.set()
 
     watcher = threading.Thread(target=watch, daemon=True)
     watcher.start()
     try:
-        return solver.solve(model.draft.model)
+        with ThreadPoolExecutor(len(solvers)) as pool:
+            try:
+                list(pool.map(run, solvers))
+            except BaseException:
+                decided.set()
+                raise
     finally:
         over.set()
         watcher.join()
+    return min(ended, key=lambda one: (one[0] not in DECIDED, one[0] not in SOLVED))
 
 
 def _better(model: Model, found: Solution, hint: Solution | None) -> Solution:

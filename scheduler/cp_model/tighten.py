@@ -101,41 +101,94 @@ def _whole(
     effort: Effort,
     should_stop: Callable[[], bool],
 ) -> Tightened:
-    """Give the model everything; where names fail, tell it why and ask again."""
+    """Give the model everything; where names fail, tell it why and ask again.
+
+    A plan that was grown to the bound is first named within that bound: so few late
+    days leave few starts. Only where names cost more is the model written wider.
+    """
     until = time.monotonic() + effort.seconds
     grown = _grow(compilation, settled, effort, should_stop)
-    bound = max(bound, grown.bound)
-    found = Tightened(settled, bound, "search, bound by the constraint model")
-    model = _whole_model(compilation, settled, grown)
-    if model is None or _is_proven(found):
-        return found
-    roster, memory, exact = build_roster(compilation), Memory(), True
-    better, unnamed, units = grown.solution, None, grown.units
-    while True:
-        if better is not None:
-            naming = name_people(compilation, roster, better, memory)
-            if naming.clashes:
-                cuts, explained = _reasons(model, better, naming.clashes)
-                unnamed, exact = better, exact and explained
-                if not cuts:
-                    break
+    found = Tightened(
+        settled, max(bound, grown.bound), "search, bound by the constraint model"
+    )
+    asking = _Asking(compilation, effort, until, should_stop, found, grown.units)
+    if grown.solution is not None and grown.solution.values[0] <= found.bound:
+        asking.ask_within(grown, grown.solution.values[0], race=True)
+    if not asking.is_over():
+        asking.ask_within(grown, settled.solution.values[0], race=False)
+    return _nearer(compilation, asking.found, asking.unnamed, effort.seed)
+
+
+class _Asking:
+    """A model that is asked again and again until its plan has names."""
+
+    def __init__(
+        self,
+        compilation: Compilation,
+        effort: Effort,
+        until: float,
+        should_stop: Callable[[], bool],
+        found: Tightened,
+        units: float,
+    ) -> None:
+        self.compilation, self.effort, self.until = compilation, effort, until
+        self.should_stop, self.found, self.units = should_stop, found, units
+        self.roster, self.memory = build_roster(compilation), Memory()
+        self.unnamed: Solution | None = None
+
+    def is_over(self) -> bool:
+        """Whether nothing is left to gain or to spend."""
+        spent = (self.effort.deterministic or FAR) <= self.units
+        if spent or _is_proven(self.found):
+            return True
+        return self.until - time.monotonic() <= 1.0 or self.should_stop()
+
+    def ask_within(self, grown: Grown, most: int, *, race: bool) -> None:
+        """Ask for plans of so many late days at most, cut after cut."""
+        settled = self.found.settled
+        model = _whole_model(self.compilation, settled, grown, most)
+        if model is None:
+            return
+        better, exact = grown.solution, True
+        while True:
+            if better is not None:
+                cuts, explained = self._named(model, better)
+                exact = exact and explained
+                if cuts is None:
+                    return
                 add_cuts(model, cuts)
-            else:
-                named = Settled(better, naming, 0)
-                found = replace(found, settled=named, method="constraint model")
-        left = until - time.monotonic()
-        if _is_proven(found) or should_stop() or left <= 1.0:
-            break
-        if (effort.deterministic or FAR) <= units:
-            break
-        result = ask(model, _limits(effort, left, units, should_stop))
-        units += result.deterministic
-        if result.bound is not None and exact:
-            found = replace(found, bound=max(found.bound, result.bound))
-        better = result.solution if result.status in FOUND else None
-        if better is None or better.values[0] >= found.settled.solution.values[0]:
-            break
-    return _nearer(compilation, found, unnamed, effort.seed)
+            if self.is_over():
+                return
+            left = self.until - time.monotonic()
+            limits = _limits(self.effort, left, self.units, self.should_stop)
+            result = ask(model, replace(limits, race=race))
+            self.units += result.deterministic
+            if exact and result.status == "infeasible":
+                self._raise_bound(most + 1)
+            elif exact and result.bound is not None:
+                self._raise_bound(min(result.bound, most + 1))
+            better = result.solution if result.status in FOUND else None
+            value = self.found.settled.solution.values[0]
+            if better is None or better.values[0] >= value:
+                return
+
+    def _named(self, model: Model, better: Solution) -> tuple[list[Cut] | None, bool]:
+        """Keep a plan with names; else cuts, None if there are none, and their worth.
+
+        They are worth something for a bound if each follows from the rules.
+        """
+        naming = name_people(self.compilation, self.roster, better, self.memory)
+        if not naming.clashes:
+            named = Settled(better, naming, 0)
+            self.found = replace(self.found, settled=named, method="constraint model")
+            return [], True
+        self.unnamed = better
+        cuts, explained = _reasons(model, better, naming.clashes)
+        return cuts or None, explained
+
+    def _raise_bound(self, least: int) -> None:
+        bound = min(least, self.found.settled.solution.values[0])
+        self.found = replace(self.found, bound=max(self.found.bound, bound))
 
 
 def _is_proven(found: Tightened) -> bool:
@@ -143,18 +196,19 @@ def _is_proven(found: Tightened) -> bool:
 
 
 def _whole_model(
-    compilation: Compilation, settled: Settled, grown: Grown
+    compilation: Compilation, settled: Settled, grown: Grown, most: int
 ) -> Model | None:
     """The model of all boats, with the plan that was grown as its hint.
 
     That plan may lack names, so that another one of equal value is as good.
     """
-    level, hint, most = level_of(compilation.arrays), settled.solution, None
+    level, hint = level_of(compilation.arrays), settled.solution
     if grown.solution is not None:
-        hint, most = replace(grown.solution, values=WORST), hint.values[0]
+        hint = replace(grown.solution, values=WORST)
+    at_most = None if grown.solution is None else most
     try:
         return build_model(
-            compilation, hint=hint, most=most, floors=grown.floors, level=level
+            compilation, hint=hint, most=at_most, floors=grown.floors, level=level
         )
     except NoWay:
         return None
