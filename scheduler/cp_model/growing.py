@@ -32,13 +32,13 @@ if TYPE_CHECKING:
 
     from scheduler.compiling.arrays import Arrays
     from scheduler.compiling.compile import Compilation
-    from scheduler.cp_model.model import CpResult
+    from scheduler.cp_model.model import CpResult, Model
     from scheduler.cp_model.tighten import Effort
     from scheduler.cp_model.windows import Floor
     from scheduler.solution import Solution
 
 PUT_IN_SHARE = 0.1  # of what is left, to put one boat in beside the others
-AIM_SHARE = 0.25  # of what is left, to look for a plan as good as the bound
+AIM_SHARE = 0.35  # of what is left, to look for a plan as good as the bound
 LAST_AIM_SHARE = 0.4  # the same where no boat is missing any more
 ANEW_SHARE = 0.15  # of what is left, to plan all boats so far anew
 LAST_SHARE = 0.35  # the same where no boat is missing any more
@@ -72,6 +72,7 @@ def grow(
     value: int,
     effort: Effort,
     should_stop: Callable[[], bool],
+    known: Solution | None = None,
 ) -> Grown:
     """Plan the boats in the order of their due days.
 
@@ -81,8 +82,10 @@ def grow(
         Level 1 of a known plan; only better ones are looked for.
     effort : Effort
         What to spend at most.
+    known : Solution, optional
+        That plan, to begin from it, too, where all boats are planned at once.
     """
-    return _Growing(compilation, value, effort, should_stop).grow()
+    return _Growing(compilation, value, effort, should_stop, known).grow()
 
 
 class _Growing:
@@ -94,6 +97,7 @@ class _Growing:
         value: int,
         effort: Effort,
         should_stop: Callable[[], bool],
+        known: Solution | None,
     ) -> None:
         a = compilation.arrays
         self.compilation = compilation
@@ -102,6 +106,7 @@ class _Growing:
         self.until = time.monotonic() + effort.seconds
         self.units = 0.0
         self.value = value
+        self.known = known
         self.alone = alone_tardiness(a)
         self.bound = sum(self.alone)
         stands = np.flatnonzero(a.boat_fixed[: a.boats] != 0).tolist()
@@ -277,25 +282,34 @@ class _Growing:
         seconds, units = self._left() * share, None
         if self.effort.deterministic is not None:
             units = max(0.0, self.effort.deterministic - self.units) * share
-        self.units += WRITING * self._operations()
+        hints = [hint]
+        if race and self.known and not self.missing and self.effort.workers > 1:
+            hints.append(replace(self.known, values=WORST))
         try:
-            model = build_model(
-                self.compilation,
-                hint=hint,
-                free_boats=boats,
-                left_out=self.missing,
-                most=most,
-                floors=self._known() if boats is None else (),
-            )
+            models = [self._model(one, boats, most) for one in hints]
         except NoWay:
             return None
         seed = self.effort.seed + attempt
         limits = Limits(
             seconds, self.effort.workers, seed, units, self.should_stop, race
         )
-        result = ask(model, limits)
+        result = ask(models[0], limits, models[1:])
         self.units += result.deterministic
         return result
+
+    def _model(
+        self, hint: Solution | None, boats: list[int] | None, most: int
+    ) -> Model:
+        """Write the model of the boats so far, or of some beside the others."""
+        self.units += WRITING * self._operations()
+        return build_model(
+            self.compilation,
+            hint=hint,
+            free_boats=boats,
+            left_out=self.missing,
+            most=most,
+            floors=self._floors_so_far() if boats is None else (),
+        )
 
     def _operations(self) -> int:
         """Operations of the boats so far: what a model has to be written for."""
@@ -303,7 +317,7 @@ class _Growing:
         so_far = [boat for boat in self.order if boat not in self.missing]
         return int(sum(at[boat + 1] - at[boat] for boat in so_far))
 
-    def _known(self) -> list[Floor]:
+    def _floors_so_far(self) -> list[Floor]:
         """Floors of boats that are all there."""
         return [one for one in self.floors if not one[0] & self.missing]
 

@@ -134,12 +134,18 @@ def solve(
     return ask(model, Limits(left, workers, seed, deterministic_limit, should_stop))
 
 
-def ask(model: Model, limits: Limits) -> CpResult:
-    """Solve a written model; it may be asked again after cuts were added."""
+def ask(model: Model, limits: Limits, rivals: Sequence[Model] = ()) -> CpResult:
+    """Solve a written model; it may be asked again after cuts were added.
+
+    Rivals are the same model with hints of other plans: threads of a race begin from
+    each in turn.
+    """
     began = time.monotonic()
     whole, hint = model.whole, model.setting.hint
     solvers = _solvers(model, limits)
-    code, solver = _run(solvers, model, limits.should_stop)
+    starts = [model, *rivals]
+    runs = [(one, starts[k % len(starts)]) for k, one in enumerate(solvers)]
+    code, solver, model = _run(runs, limits.should_stop)
     status = {
         cp_model.OPTIMAL: "optimal",
         cp_model.FEASIBLE: "feasible",
@@ -288,30 +294,31 @@ def _solvers(model: Model, limits: Limits) -> list[Any]:
 
 
 def _run(
-    solvers: list[Any], model: Model, should_stop: Callable[[], bool] | None
-) -> tuple[Any, Any]:
+    runs: list[tuple[Any, Model]], should_stop: Callable[[], bool] | None
+) -> tuple[Any, Any, Model]:
     """Run solvers until one is done; a watcher stops them then, or where asked to."""
     over, decided = threading.Event(), threading.Event()
-    ended: list[tuple[Any, Any]] = []
+    ended: list[tuple[Any, Any, Model]] = []
 
     def watch() -> None:
         while not over.wait(POLL_SECONDS):
             if decided.is_set() or (should_stop is not None and should_stop()):
-                for solver in solvers:  # again and again: one may not have begun
+                for solver, _ in runs:  # again and again: one may not have begun
                     solver.stop_search()
 
-    def run(solver: Any) -> None:
+    def run(one: tuple[Any, Model]) -> None:
+        solver, model = one
         code = solver.solve(model.draft.model)
-        ended.append((code, solver))
+        ended.append((code, solver, model))
         if code in DECIDED:
             decided.set()
 
     watcher = threading.Thread(target=watch, daemon=True)
     watcher.start()
     try:
-        with ThreadPoolExecutor(len(solvers)) as pool:
+        with ThreadPoolExecutor(len(runs)) as pool:
             try:
-                list(pool.map(run, solvers))
+                list(pool.map(run, runs))
             except BaseException:
                 decided.set()
                 raise

@@ -242,7 +242,8 @@ def _grow(
         seconds=effort.seconds * GROW_SHARE,
         deterministic=None if units is None else units * GROW_SHARE,
     )
-    return grow(compilation, settled.solution.values[0], own, should_stop)
+    known = settled.solution
+    return grow(compilation, known.values[0], own, should_stop, known)
 
 
 def level_of(a: Arrays) -> int:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from random import Random
 
 import numpy as np
+import pytest
+from ortools.sat.python import cp_model
 
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.cp_model.model import (
@@ -24,12 +26,17 @@ LONG = 60.0  # seconds: only a stop for a machine that hangs
 
 
 def raced(compilation: Compilation, plan: Solution, most: int) -> CpResult | None:
-    """Race for a plan of so many late days at most; None where no start is left."""
+    """Race for a plan of so many late days at most; None where no start is left.
+
+    One thread begins from a plan, the other from nothing.
+    """
     try:
-        model = build_model(compilation, hint=plan, most=most)
+        models = [
+            build_model(compilation, hint=hint, most=most) for hint in (plan, None)
+        ]
     except NoWay:
         return None
-    return ask(model, Limits(LONG, workers=2, race=True))
+    return ask(models[0], Limits(LONG, workers=2, race=True), models[1:])
 
 
 def test_a_race_finds_the_least_and_nothing_below_it() -> None:
@@ -59,6 +66,33 @@ def test_a_race_finds_the_least_and_nothing_below_it() -> None:
     assert reached >= 15
     assert checked >= 3
     assert denied >= 3
+
+
+def test_each_rival_begins_from_its_own_plan(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Threads of a race take the models in turn, and the plan is the winner's."""
+    compilation = compile_problem(random_problem(4, boats=4))
+    plan = random_plan(compilation, Random(4))
+    assert plan is not None
+    own = build_model(compilation, hint=plan)
+    rival = build_model(compilation, hint=None, most=plan.values[0])
+    asked: list[object] = []
+    solved = cp_model.CpSolver.solve
+
+    def watched(solver: cp_model.CpSolver, model: cp_model.CpModel) -> object:
+        asked.append(model)
+        return solved(solver, model)
+
+    monkeypatch.setattr(cp_model.CpSolver, "solve", watched)
+    for workers, models in ((1, [own]), (2, [own, rival]), (3, [own, rival, own])):
+        asked.clear()
+        result = ask(own, Limits(LONG, workers, race=True), [rival])
+        expected = [id(one.draft.model) for one in models]
+        assert sorted(map(id, asked)) == sorted(expected), workers
+        assert result.proven
+        assert result.solution is not None
+        assert result.solution.values[0] == result.bound
 
 
 def test_a_race_stops_when_asked_to() -> None:
