@@ -14,7 +14,7 @@ that such a line can keep, as an integer program solved by constraint programmin
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, permutations, product
 
 from ortools.sat.python import cp_model
 
@@ -72,10 +72,13 @@ def shortest_cycle(
     period = model.new_int_var(1, limit, "period")
     removal = [model.new_int_var(0, limit, f"removal {i}") for i in range(stages)]
     model.add(removal[0] == 0)
+    soonest = _soonest(line)
     for stage, (least, most) in enumerate(line.soaks):
-        _soak(model, line, period, removal, stage, (least, most))
+        apart = soonest[stage][(stage - 1) % stages]
+        _soak(model, line, period, removal, stage, (least, most), apart)
     for one, other in combinations(range(stages), 2):
-        _take_turns(model, line, period, removal, (one, other))
+        _take_turns(model, soonest, period, removal, (one, other))
+    _follow(model, line, period, removal)
     for at in removal:
         model.add(at <= period - 1)
     model.minimize(period)
@@ -99,17 +102,18 @@ def _soak(
     removal: list[cp_model.IntVar],
     stage: int,
     limits: tuple[int, int | None],
+    apart: int,
 ) -> None:
     """Keep a part in a stage long enough and not too long, and the stage for one.
 
-    It leaves in the cycle in which it came, or in the one after: then before the next
-    part is brought.
+    It leaves in the cycle in which it came, or in the one after: then at least `apart`
+    before the hoist goes for the next part.
     """
     before = (stage - 1) % len(removal)
     arrival = removal[before] + line.loaded[before]
     later = model.new_bool_var(f"stage {stage} is left in the cycle after")
     least, most = limits
-    gone = removal[stage] + _apart(line, stage, before)
+    gone = removal[stage] + apart
     model.add(gone <= removal[before]).only_enforce_if(later)
     for literal, left in (
         (later.negated(), removal[stage] - arrival),
@@ -122,18 +126,51 @@ def _soak(
 
 def _take_turns(
     model: cp_model.CpModel,
-    line: Line,
+    soonest: list[list[int]],
     period: cp_model.IntVar,
     removal: list[cp_model.IntVar],
     pair: tuple[int, int],
 ) -> None:
-    """Let the hoist finish one move and travel to the next before it begins that."""
+    """Keep any two moves as far apart as the hoist needs, whatever is in between."""
     one, other = pair
     first = model.new_bool_var(f"move {one} before {other}")
     for literal, a, b in ((first, one, other), (first.negated(), other, one)):
-        there, back = _apart(line, a, b), _apart(line, b, a)
+        there, back = soonest[a][b], soonest[b][a]
         model.add(removal[b] >= removal[a] + there).only_enforce_if(literal)
         model.add(removal[a] + period >= removal[b] + back).only_enforce_if(literal)
+
+
+def _follow(
+    model: cp_model.CpModel,
+    line: Line,
+    period: cp_model.IntVar,
+    removal: list[cp_model.IntVar],
+) -> None:
+    """Let the hoist finish one move and travel to the next before it begins that.
+
+    The moves of a period are a round from that of stage 0 back to it.
+    """
+    arcs = []
+    for one, other in permutations(range(len(removal)), 2):
+        next_one = model.new_bool_var(f"move {other} right after {one}")
+        arcs.append((one, other, next_one))
+        until = removal[other] if other else period
+        apart = _apart(line, one, other)
+        model.add(until >= removal[one] + apart).only_enforce_if(next_one)
+    if arcs:
+        model.add_circuit(arcs)
+
+
+def _soonest(line: Line) -> list[list[int]]:
+    """Least time from the begin of each move to that of each, others in between.
+
+    To go there without a part is not always soonest: it may be sooner with one.
+    """
+    stages = range(len(line.loaded))
+    out = [[_apart(line, one, other) for other in stages] for one in stages]
+    for between, one, other in product(stages, repeat=3):
+        out[one][other] = min(out[one][other], out[one][between] + out[between][other])
+    return out
 
 
 def _apart(line: Line, a: int, b: int) -> int:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from scheduler.classical.cycle import Cycle, Line, cycle_faults, shortest_cycle
 
 MOST_LOADED, MOST_EMPTY = 3, 2
+CARRIED_SOONER = Line(  # than the hoist gets there without a part
+    soaks=((1, None),) * 3, loaded=(1, 1, 1), empty=((0, 2, 4), (2, 0, 2), (4, 2, 0))
+)
 
 
 @st.composite
@@ -44,6 +47,7 @@ def by_trying(line: Line, longest: int) -> int | None:
 
 @settings(max_examples=60, deadline=None)
 @given(lines())
+@example(CARRIED_SOONER)
 def test_the_shortest_cycle_is_that_of_trying_all(line: Line) -> None:
     longest = 14
     found = shortest_cycle(line, longest=longest, seconds=30, workers=1)
