@@ -11,7 +11,7 @@ from flask import request
 
 from dashboard.exports import add_exports
 from dashboard.filters import read_filters, write_filters
-from dashboard.pages.details import details, finder, glance, offers
+from dashboard.pages.details import details, finder, glance, offers, pointed_at
 from dashboard.pages.frame import head, notice, skeleton, trouble
 from dashboard.pages.pace import pace_page
 from dashboard.pages.plan import more_strips, plan_page
@@ -174,10 +174,10 @@ def _server_side(app: Dash, source: PlanSource) -> None:
     )
     def look_closer(_: list[Any], drawn: str | None) -> Any:
         view = source.reading().view
-        used = ctx.triggered[0]["value"] if ctx.triggered else None
-        if view is None or not isinstance(used, dict) or not used.get("points"):
+        point = pointed_at(ctx.triggered)
+        if view is None or point is None:
             return None
-        told = used["points"][0].get("customdata")
+        told = point.get("customdata")
         return glance(view, str(told[0])) if isinstance(told, list) else no_update
 
 

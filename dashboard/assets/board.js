@@ -125,9 +125,11 @@
   window.dash_clientside = Object.assign({}, window.dash_clientside, {
     hullpace: {
       pick_bar(clicks) {
-        const used = dash().callback_context.triggered[0];
-        const points = used && used.value ? used.value.points : [];
-        const told = points.length ? points[0].customdata : null;
+        // Drawings that came in the same moment are among what changed.
+        const used = dash().callback_context.triggered.find(
+          (one) => one.value && one.value.points && one.value.points.length,
+        );
+        const told = used ? used.value.points[0].customdata : null;
         if (Array.isArray(told) && told.length === 2) {
           choose({ op: told[0], boat: "" });
         }

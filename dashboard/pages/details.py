@@ -15,7 +15,7 @@ from dashboard.wording import count, days_late, due, manned, span, where
 from models.cautions import caution_text
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from dashboard.filters import Filters
     from dashboard.view import Row, View
@@ -42,6 +42,18 @@ def details(view: View, filters: Filters) -> tuple[Component, dict[str, Any] | N
     told += [_delays(view, filters, delays), _caution(view, row)]
     near = [*([before] if before else []), *delays]
     return told, {"op": row.id, "near": near}
+
+
+def pointed_at(triggered: Sequence[Mapping[str, Any]]) -> dict[str, Any] | None:
+    """The point under the pointer, from all that has changed at once.
+
+    Drawings that came in the same moment are among it, with nothing to tell.
+    """
+    for one in triggered:
+        value = one["value"]
+        if isinstance(value, dict) and value.get("points"):
+            return dict(value["points"][0])
+    return None
 
 
 def glance(view: View, operation: str) -> Component:

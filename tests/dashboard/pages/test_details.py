@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from dashboard.pages.details import details, finder, glance, offers
+from dashboard.pages.details import details, finder, glance, offers, pointed_at
 from models.cautions import CAUTIONS
 from tests.dashboard.small_view import WINDOW, of_id, small_view, text_of
 
@@ -59,6 +59,17 @@ def test_an_operation_out_of_the_window_can_be_brought_in() -> None:
     assert "start=2027-03-22" in of_id(details(view, later)[0], "show-week").href
     told, _ = details(view, replace(WINDOW, op="B102/final.rig"))
     assert "Show the week" not in text_of(told)
+
+
+def test_a_pointer_is_heard_beside_new_drawings() -> None:
+    """A drawing that comes in the moment of pointing does not hide the bar."""
+    bar = {"customdata": ["B101/final.join", "text"]}
+    new = {"prop_id": "1", "value": None}
+    used = {"prop_id": "2", "value": {"points": [bar]}}
+    assert pointed_at([new, used]) == pointed_at([used, new]) == bar
+    drawn = {"prop_id": "drawn.data", "value": "another plan"}
+    assert pointed_at([drawn, new, {"prop_id": "2", "value": {"points": []}}]) is None
+    assert pointed_at([]) is None
 
 
 def test_a_glance_is_the_same_in_short() -> None:
