@@ -23,7 +23,7 @@ from models.errors import NoPlan
 from scheduler.answer import build_answer
 from scheduler.bounds import bound_with_overtime
 from scheduler.compiling.compile import Compilation, compile_problem
-from scheduler.cp_model.tighten import Tightened
+from scheduler.cp_model.tighten import Tightened, is_small
 from scheduler.decoding.decoder import open_boats
 from scheduler.decoding.placing import Choices
 from scheduler.naming.settle import Settled, settle
@@ -33,9 +33,11 @@ from scheduler.searching.search import Budget, Found, Progress, Report, facts_of
 if TYPE_CHECKING:
     from scheduler.problem import Problem
 
-BASE_SHARE, TRIAL_SHARE, CLOSE_SHARE = 0.4, 0.2, 0.1
+SHARES = (0.4, 0.2, 0.1)
+SHARES_OF_SMALL = (0.75, 0.1, 0.05)
 """Parts of the budget for regular time, for trying sets, and for closing windows again
-at the end; planning with the best set gets the rest.
+at the end; planning with the best set gets the rest. Where the constraint model can
+prove a plan in regular time, that is worth more than what overtime is mostly good for.
 """
 FEWEST_DECODES, MOST_DECODES, TRIALS = 25, 200, 12
 """Decodes of one trial: so that a budget of work holds about so many trials."""
@@ -92,15 +94,17 @@ def plan_with_overtime(
         As `find` on the compilation, in which no window is open but those that stand.
     """
     least = bound_with_overtime(compilation) or 0
-    done, found = find(compilation, _share(budget, BASE_SHARE), ())
+    small = is_small(compilation.arrays)
+    regular, trying, closing = SHARES_OF_SMALL if small else SHARES
+    done, found = find(compilation, _share(budget, regular), ())
     base = best = _opened(compilation, done.settled, found.choices, done.method)
     if base.worth[0] > least:
-        trials = _Trials(base, _share(budget, TRIAL_SHARE), seed, workers, should_stop)
+        trials = _Trials(base, _share(budget, trying), seed, workers, should_stop)
         best = trials.best_set()
     if not should_stop():
-        rest = _share(budget, 1 - BASE_SHARE - TRIAL_SHARE - CLOSE_SHARE)
+        rest = _share(budget, 1 - regular - trying - closing)
         best = min(best, _planned_on(best, find, rest), key=lambda one: one.worth)
-    trials = _Trials(best, _share(budget, CLOSE_SHARE), seed, workers, should_stop)
+    trials = _Trials(best, _share(budget, closing), seed, workers, should_stop)
     best = trials.fewer_windows()
     return Chosen(
         best.compilation, Tightened(best.settled, done.bound, best.method), found
