@@ -71,7 +71,7 @@ def _repaired(book: Book, order: Order) -> Book:
         return book  # planning builds the same rows, and lists their faults
     if _has_plan(problem):
         return book
-    open_waits = [one for one in problem.waits if _given_up(problem, one)]
+    open_waits = [one for one in problem.waits if _is_running(problem, one)]
     for chosen in chain(([one] for one in open_waits), [open_waits]):
         repaired = with_needed_reprep(alone, chosen)
         if repaired != alone and _has_plan(build_problem(repaired)):
@@ -92,7 +92,7 @@ def _alone(book: Book, order: Order) -> Book:
     )
 
 
-def _given_up(problem: Problem, wait: Wait) -> bool:
+def _is_running(problem: Problem, wait: Wait) -> bool:
     """Whether a wait has a maximum, has begun, and its later step has not."""
     begun = {one.operation: one.why for one in problem.committed}
     return (

@@ -15,7 +15,7 @@ from models.orders import Book, Order
 from models.yard import Mold, Station, Yard
 from scheduler import problem as problems
 from scheduler.building import horizon
-from scheduler.building.commitment import Standing, standing
+from scheduler.building.commitment import FACTS, Standing, standing
 from scheduler.building.facts import (
     ARRIVALS,
     Facts,
@@ -39,7 +39,7 @@ from scheduler.building.overtime import (
     with_locked_windows,
     with_standing_windows,
 )
-from scheduler.building.reprep import with_needed_reprep
+from scheduler.building.reprep import surely_missed, with_needed_reprep
 from scheduler.building.slots import slot_faults
 from scheduler.plan import Plan
 from scheduler.problem import Problem
@@ -159,6 +159,7 @@ def _drafted(
     facts = read_in_hand(book, axis, parts, known)
     operations = _operations(book, templates, axis, now, facts)
     read_locks(book, axis, parts, operations, facts)
+    begun = {name for name, one in facts.committed.items() if one.why in FACTS}
     problem = Problem(
         axis=axis,
         now=now,
@@ -178,7 +179,7 @@ def _drafted(
         parts=tuple(part for order in work for part in parts[order.order]),
         operations=tuple(operations.values()),
         waits=tuple(
-            wait
+            surely_missed(wait, begun, axis.tick_minutes)
             for order in work
             for wait in build_waits(order.order, templates[order.order], facts.rounding)
         ),

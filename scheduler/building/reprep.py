@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
+from dataclasses import replace
 
 from models.orders import Book
 from models.reprep import with_reprep
 from scheduler.problem import Wait
+
+
+def surely_missed(wait: Wait, begun: Collection[str], tick_minutes: int) -> Wait:
+    """A wait with a re-preparation that is still to come, beyond its maximum.
+
+    Overtime might let the later step begin in time after all, and then nobody should
+    have made the surface ready. What has begun stands.
+    """
+    if wait.reprep is None or wait.max_minutes is None:
+        return wait
+    if wait.reprep in begun or wait.after in begun:
+        return wait
+    beyond = (wait.max_minutes // tick_minutes + 1) * tick_minutes
+    return replace(wait, min_minutes=max(wait.min_minutes, beyond))
 
 
 def with_needed_reprep(book: Book, lost: Iterable[Wait]) -> Book:

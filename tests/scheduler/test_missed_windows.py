@@ -10,16 +10,20 @@ import pytest
 
 from models.errors import NoPlan
 from models.orders import Book, InHand
-from models.yard import Person
+from models.yard import Overtime, OvertimeLimits, Person
 from scheduler.building.build import build_problem
 from scheduler.checker import check
 from scheduler.compare import compare
+from scheduler.compiling.arrays import BY_DUE_DATES
+from scheduler.compiling.compile import compile_problem
 from scheduler.missed_windows import with_missed_windows
+from scheduler.overtime import may_open
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
 from scheduler.planner import Request, make_plan
 from scheduler.reprep_report import reprep_lines
 from scheduler.searching.search import Budget
+from tests.scheduler.random_facts import random_plan
 from tests.scheduler.small_book import (
     AS_OF,
     begun,
@@ -170,3 +174,30 @@ def test_only_what_cannot_be_kept_is_given_up() -> None:
         given_up = {} if kept else {"B1": ("grind",)}
         assert repreps(with_missed_windows(book)) == given_up
     assert min(seen.values()) >= 5
+
+
+def test_overtime_does_not_keep_a_window_that_was_given_up() -> None:
+    """The gel coat of Friday noon could have its skin on an overtime Saturday.
+
+    With the step that stands for the window, it is missed in that plan, too, so that
+    no surface is made ready for nothing.
+    """
+    saturday = date(2026, 12, 5)
+    window = Overtime(
+        "saturday", "lamination", (6,), time(6), time(14, 30), saturday, saturday, 40.0
+    )
+    limits = OvertimeLimits(10.0, 60.0)
+    yard = small_yard(as_of=saturday, overtime=(window,), overtime_limits=limits)
+    sprayed = done("B1", "gel_coat", "2026-12-04T10:00", "2026-12-04T13:00")
+    models = {"wren": grinding_model()}
+    problem = build_problem(
+        small_book(yard=yard, models=models, in_hand=(PREP, sprayed))
+    )
+    windows = frozenset(one.id for one in may_open(problem))
+    compilation = compile_problem(problem, BY_DUE_DATES, windows)
+    plan = random_plan(compilation, Random(1))
+    assert plan is not None
+    grind, skin = (compilation.index_of[f"B1/{code}"] for code in ("grind", "skin"))
+    assert problem.axis.local(int(plan.start[grind])).date() == saturday
+    gel_coat = compilation.index_of["B1/gel_coat"]
+    assert plan.start[skin] - plan.finish[gel_coat] > 24 * 60 // yard.tick_minutes
