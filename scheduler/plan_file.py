@@ -9,7 +9,8 @@ from __future__ import annotations
 import json
 import os
 import tempfile
-from dataclasses import fields
+from collections.abc import Sequence
+from dataclasses import fields, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -171,7 +172,10 @@ _WINDOW = ("OvertimeWindow", "window")
 
 
 def problem_to_json(problem: Problem) -> dict[str, Any]:
-    """Turn a problem into the objects of the file."""
+    """Turn a problem into the objects of the file.
+
+    People of the same hours hold one list of them: a yard of hundreds has few.
+    """
     axis = problem.axis
     out: dict[str, Any] = {
         "time_zone": axis.zone_name,
@@ -185,9 +189,24 @@ def problem_to_json(problem: Problem) -> dict[str, Any]:
         "buffer_days": problem.buffer_days,
     }
     for name in _LISTS:
-        out[name] = [_to_json(item, axis) for item in getattr(problem, name)]
+        rows = getattr(problem, name)
+        if name == "people":
+            out[name] = _people_to_json(rows, axis)
+        else:
+            out[name] = [_to_json(item, axis) for item in rows]
     out["objective"] = _to_json(problem.objective, axis)
     return out
+
+
+def _people_to_json(people: Sequence[problems.Person], axis: Axis) -> list[Any]:
+    """People; those of the same hours hold one list of them, as many do."""
+    hours = {one.available for one in people}
+    shared = {spans: _spans_to_json(spans, axis) for spans in hours}
+    bare = [_to_json(replace(one, available=()), axis) for one in people]
+    return [
+        row | {"available": shared[one.available]}
+        for row, one in zip(bare, people, strict=True)
+    ]
 
 
 def problem_from_json(data: dict[str, Any]) -> Problem:

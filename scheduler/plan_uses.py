@@ -6,26 +6,32 @@ station, then people, then what must follow within a maximum wait.
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from scheduler.plan_clock import PlanClock
 from scheduler.service_work import as_planned
+from scheduler.taken import Hands, Use, Uses, peak
 from scheduler.waiting import WaitClock, limits
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from models.spans import Span
     from scheduler.plan import Occupation, Plan, Planned
     from scheduler.problem import Limit, Operation, Part, Person, Wait
 
 TURN = "its turn"
+"""What an operation waits for that could begin sooner with all else where it is."""
+
 CAN, LEAD_IN = "people who can ", "people who lead in "
 CREW_NAMES = ((CAN, "people"), (LEAD_IN, "leads"))
-"""What an operation waits for that could begin sooner with all else where it is."""
+
+Room = tuple[str, int, tuple["Span", ...]]
+"""A mold or place: its name, how many it holds, when it is closed."""
 
 DEEPEST = 8  # maximum waits that are followed from one operation to the next
 
@@ -66,22 +72,23 @@ class PlanUses:
             if one.why != "locked" or one.start is not None
         }
         self.parts_begun = _parts_begun(problem.parts)
-        self.held: dict[str, list[Occupation]] = defaultdict(list)
+        held: dict[str, list[Use]] = defaultdict(list)
         self.own: dict[tuple[str, str, bool], Occupation] = {}
         molds = {one.id for one in problem.molds}
         for one in plan.answer.occupations:
-            self.held[one.resource].append(one)
+            held[one.resource].append(_stay(one))
             self.own[one.order, one.part, one.resource in molds] = one
+        self.held = {resource: Uses(stays) for resource, stays in held.items()}
+        self.candidates: dict[tuple[str, str, bool], list[Room]] = {}
         self.serviced: dict[str, list[Span]] = defaultdict(list)
         for service in plan.answer.services:
             self.serviced[service.mold].append((service.start, service.finish))
         self.limited: dict[str, list[tuple[str, str]]] = defaultdict(list)
-        self.between: dict[str, list[tuple[int, int, int, str]]] = defaultdict(list)
-        for limit in problem.limits:
-            self._add_limit(limit)
+        self.between = {one.id: Uses(self._add_limit(one)) for one in problem.limits}
         self.able = _able(problem.people)
         self.led = {name for one in problem.people for name in one.apprentice_in}
         self.busy = _busy(plan)
+        self.hands: dict[str, Hands] = {}
         self.windows: dict[str, list[Wait]] = defaultdict(list)
         for wait in problem.waits:
             if wait.kept_maximum_minutes is not None:
@@ -95,12 +102,18 @@ class PlanUses:
             for one in problem.stations
             if one.setups
         }
-        self.at_station: dict[str, list[tuple[int, int, int, str]]] = defaultdict(list)
+        self.at_station = self._stations()
+
+    def _stations(self) -> defaultdict[str, Uses]:
+        """Who is at each station; what is done is at none."""
+        at_station: dict[str, list[Use]] = defaultdict(list)
         for name, row in self.planned.items():
             for station, amount in self.operations[name].demands:
                 if self.states.get(name) != "done":
-                    use = (remaining_from(row), row.finish, amount, name)
-                    self.at_station[station].append(use)
+                    use = Use(remaining_from(row), row.finish, amount, name)
+                    at_station[station].append(use)
+        uses = {station: Uses(rows) for station, rows in at_station.items()}
+        return defaultdict(lambda: Uses(()), uses)
 
     def block(self, name: str, start: int, depth: int = 0) -> Block | None:
         """Say what an operation would lack if it began at `start`, None if nothing."""
@@ -135,15 +148,17 @@ class PlanUses:
                     free = True
                     break
                 holders |= dict.fromkeys(inside)
-                why = "service" if self._serviced_in(room, own, start) else "an outage"
-                holders |= {f"{why} of {room}": None} if shut else {}
+                if shut:
+                    serviced = self._serviced_in(room, own, start)
+                    why = "service" if serviced else "an outage"
+                    holders[f"{why} of {room}"] = None
             if not free:
                 kind = "mold" if is_mold else "place"
                 return Block(kind, self._room_text(part, kind, only), tuple(holders))
         return None
 
-    def _add_limit(self, limit: Limit) -> None:
-        """Note who is between the two operations of a limit, and who enters there."""
+    def _add_limit(self, limit: Limit) -> Iterator[Use]:
+        """Note who enters between the two operations of a limit, and yield who is."""
         for order in self.models:
             first = f"{order}/{limit.from_operation_code}"
             last = f"{order}/{limit.to_operation_code}"
@@ -151,13 +166,15 @@ class PlanUses:
                 self.limited[first].append((limit.id, last))
                 if self.states.get(last) != "done":
                     span = self.planned[first].start, self.planned[last].finish
-                    self.between[limit.id].append((*span, 1, order))
+                    yield Use(*span, 1, order)
 
     def _limit_lacking(self, operation: Operation, start: int) -> Block | None:
         most = {one.id: one.max for one in self.problem.limits}
         for limit, last in self.limited.get(operation.id, ()):
-            others = [one for one in self.between[limit] if one[3] != operation.order]
-            load, holders = _peak(others, (start, self.planned[last].finish))
+            span = start, self.planned[last].finish
+            inside = self.between[limit].during(span)
+            others = [one for one in inside if one.holder != operation.order]
+            load, holders = peak(others, span)
             if load + 1 > most[limit]:
                 return Block("limit", f"limit {limit}", tuple(holders))
         return None
@@ -178,34 +195,38 @@ class PlanUses:
             return f"a {part.part} mold for {self.models[part.order]}"
         return f"a free {part.place_kind}"
 
-    def _candidates(
-        self, part: Part, is_mold: bool
-    ) -> Iterable[tuple[str, int, tuple[Span, ...]]]:
+    def _candidates(self, part: Part, is_mold: bool) -> list[Room]:
+        """The molds or places of the yard that would do for a part."""
         model = self.models[part.order]
+        key = part.part if is_mold else part.place_kind or "", model, is_mold
+        if key not in self.candidates:
+            self.candidates[key] = list(self._rooms_for(*key))
+        return self.candidates[key]
+
+    def _rooms_for(self, kind: str, model: str, is_mold: bool) -> Iterator[Room]:
         if is_mold:
             for mold in self.problem.molds:
-                if mold.part == part.part and model in mold.models:
+                if mold.part == kind and model in mold.models:
                     yield mold.id, 1, (*mold.unavailable, *self.serviced[mold.id])
             return
         for place in self.problem.places:
-            if place.kind == part.place_kind and (
-                not place.models or model in place.models
-            ):
+            if place.kind == kind and (not place.models or model in place.models):
                 yield place.id, place.capacity, place.unavailable
 
     def _inside(self, room: str, own: Occupation, span: Span) -> list[str]:
         """Orders that are in a mold or place at the busiest moment of a span."""
-        uses = [
-            (one.start, one.finish, 1, one.order)
-            for one in self.held.get(room, ())
-            if one is not own
-        ]
-        return _peak(uses, span)[1]
+        if room not in self.held:
+            return []
+        inside = self.held[room].during(span)
+        if own.resource == room and _stay(own) in inside:
+            inside.remove(_stay(own))
+        return peak(inside, span)[1]
 
     def _station_lacking(self, operation: Operation, span: Span) -> Block | None:
         for station, amount in operation.demands:
-            uses = [one for one in self.at_station[station] if one[3] != operation.id]
-            load, holders = _peak(uses, span)
+            inside = self.at_station[station].during(span)
+            others = [one for one in inside if one.holder != operation.id]
+            load, holders = peak(others, span)
             if load + amount > self.rooms.get(station, load + amount):
                 return Block("station", f"station {station}", tuple(holders))
         return None
@@ -236,7 +257,9 @@ class PlanUses:
             return None
         tick = self.problem.axis.tick_minutes
         own, holders = operation.setup_family, []
-        for start, finish, _, name in self.at_station[operation.station]:
+        longest = -(-max(minutes.values(), default=0) // tick)
+        near = span[0] - longest, span[1] + longest
+        for start, finish, _, name in self.at_station[operation.station].during(near):
             other = self.operations[name].setup_family
             if name == operation.id or other is None:
                 continue
@@ -254,40 +277,35 @@ class PlanUses:
     ) -> Block | None:
         if operation.skill is None or row.crew == 0:
             return None
-        people = self.able.get(operation.skill, ())
+        hands = self._hands(operation.skill)
         pin = self.pinned.get(operation.id)
         pinned = set(pin.people) if pin else set()
         for segment in segments:
-            needed = self.clock.open_part(operation, segment)
-            there = [one for one in people if _present(one, needed)]
-            taken = {one.id: self._on(one, segment, operation.id) for one in there}
-            lacking = sorted(one for one in pinned if taken.get(one) != [])
-            if lacking:
-                names = [name for one in lacking for name in taken.get(one, [])]
-                return Block("people", " and ".join(lacking), tuple(_once(names)))
-            if sum(not on for on in taken.values()) < row.crew:
+            there = hands.there(self.clock.open_part(operation, segment))
+            taken = hands.taken(segment, operation.id)
+            free = there.copy()
+            free[taken[0]] = False
+            away = pinned and pinned - {
+                hands.names[one] for one in np.flatnonzero(free)
+            }
+            if away:
+                own = there & np.isin(hands.names, sorted(away))
+                return _people(" and ".join(sorted(away)), hands.works(own, taken))
+            if free.sum() < row.crew:
                 resource = f"{CAN}{operation.skill}"
-                names = [name for on in taken.values() for name in on]
-                return Block("people", resource, tuple(_once(names)))
-            full = {one.id for one in there if operation.skill in one.lead_for}
+                return _people(resource, hands.works(there, taken))
             leads = max(1, operation.leads_min) if operation.skill in self.led else 0
-            if sum(not taken[one] for one in full) < leads:
+            if leads and (free & hands.leading).sum() < leads:
                 resource = f"{LEAD_IN}{operation.skill}"
-                names = [name for one in sorted(full) for name in taken[one]]
-                return Block("people", resource, tuple(_once(names)))
+                return _people(resource, hands.works(there & hands.leading, taken))
         return None
 
-    def _on(self, person: Person, span: Span, apart_from: str) -> list[str]:
-        """Operations on which a person is during a span."""
-        rows = self.busy.get(person.id, [])
-        index = max(0, bisect_left(rows, (span[0],)) - 1)
-        found = []
-        while index < len(rows) and rows[index][0] < span[1]:
-            _, end, name = rows[index]
-            if end > span[0] and name != apart_from:
-                found.append(name)
-            index += 1
-        return found
+    def _hands(self, skill: str) -> Hands:
+        """The people who can do work of a skill, put together where first asked for."""
+        if skill not in self.hands:
+            people = self.able.get(skill, ())
+            self.hands[skill] = Hands(people, skill, self.busy)
+        return self.hands[skill]
 
     def _window_lacking(
         self, operation: Operation, span: Span, depth: int
@@ -318,6 +336,10 @@ def _once(names: Iterable[str]) -> Iterable[str]:
     return dict.fromkeys(names)
 
 
+def _stay(one: Occupation) -> Use:
+    return Use(one.start, one.finish, 1, one.order)
+
+
 def remaining_from(row: Planned) -> int:
     """From when on an operation takes its station: begun work from what remains."""
     return row.segments[0][0] if row.segments else row.start
@@ -334,13 +356,8 @@ def _parts_begun(parts: Iterable[Part]) -> dict[str, list[tuple[Part, bool]]]:
     return begun
 
 
-def _present(person: Person, needed: tuple[Span, ...]) -> bool:
-    """Whether a person is at work at every tick of some spans."""
-    for start, end in needed:
-        index = bisect_left(person.available, (start + 1,)) - 1
-        if index < 0 or person.available[index][1] < end:
-            return False
-    return True
+def _people(resource: str, names: Iterable[str]) -> Block:
+    return Block("people", resource, tuple(_once(names)))
 
 
 def _able(people: Iterable[Person]) -> dict[str, list[Person]]:
@@ -364,18 +381,3 @@ def _busy(plan: Plan) -> dict[str, list[tuple[int, int, str]]]:
     for rows in busy.values():
         rows.sort()
     return busy
-
-
-def _peak(
-    uses: Iterable[tuple[int, int, int, str]], span: Span
-) -> tuple[int, list[str]]:
-    """The most that is taken at one tick of a span, and by whom."""
-    first, last = span
-    inside = [one for one in uses if one[0] < last and first < one[1]]
-    best: tuple[int, list[str]] = (0, [])
-    for at in sorted({max(first, one[0]) for one in inside}):
-        now = [one for one in inside if one[0] <= at < one[1]]
-        load = sum(one[2] for one in now)
-        if load > best[0]:
-            best = load, [one[3] for one in now]
-    return best

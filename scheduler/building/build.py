@@ -12,7 +12,8 @@ from models.calendars import available, expand, outage_spans
 from models.errors import DataFaults, Fault
 from models.job_orders import with_job_molds, work_orders
 from models.orders import Book, Order
-from models.yard import Mold, Station, Yard
+from models.spans import Span
+from models.yard import Mold, Person, Station, Yard
 from scheduler import problem as problems
 from scheduler.building import horizon
 from scheduler.building.commitment import FACTS, Standing, standing
@@ -299,11 +300,17 @@ def _calendars(yard: Yard, axis: Axis) -> tuple[problems.Calendar, ...]:
 
 def _people(yard: Yard, axis: Axis) -> tuple[problems.Person, ...]:
     calendars, led = {one.id: one for one in yard.calendars}, yard.led_skills
+    known: dict[tuple[Span, ...], tuple[Span, ...]] = {}  # most have the same hours
+
+    def hours_of(one: Person) -> tuple[Span, ...]:
+        spans = available(one, calendars[one.calendar], axis)
+        return known.setdefault(spans, spans)
+
     return tuple(
         problems.Person(
             one.id,
             one.skills,
-            available(one, calendars[one.calendar], axis),
+            hours_of(one),
             tuple(skill for skill in one.skills if skill in led),
             one.apprentice_in,
         )

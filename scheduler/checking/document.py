@@ -182,6 +182,14 @@ def _build(
     def of_calendar(name: str) -> list[Pair]:
         return [row["window"] for row in opened if row["calendar"] == name]
 
+    there: dict[tuple[int, tuple[Pair, ...]], Spans] = {}  # many have the same hours
+
+    def available(row: Row) -> Spans:
+        key = id(row["available"]), tuple(asked(row["id"]))
+        if key not in there:
+            there[key] = Spans([*row["available"], *key[1]])
+        return there[key]
+
     return Document(
         clock=clock,
         facts=facts,
@@ -194,10 +202,7 @@ def _build(
         overtime_limits=by("overtime_limits", "person"),
         overtime=found["overtime"],
         people=by("people"),
-        available={
-            row["id"]: Spans([*row["available"], *asked(row["id"])])
-            for row in lists["people"]
-        },
+        available={row["id"]: available(row) for row in lists["people"]},
         molds=by("molds"),
         places=by("places"),
         stations=by("stations"),

@@ -122,6 +122,7 @@ class Shapes:
     def __init__(self, ticks: Ticks) -> None:
         self.ticks = ticks
         self.faults: list[str] = []
+        self._spans: dict[int, list[Pair]] = {}  # by object: one list for many people
         self._readers: dict[str, Reader] = {
             "text": text,
             "texts": texts,
@@ -148,9 +149,14 @@ class Shapes:
             raise NotReadable(f"{short(value)} is not a time") from None
 
     def spans(self, value: Any) -> list[Pair]:
-        """Read a list of spans [from, to]."""
+        """Read a list of spans [from, to]; one that many rows hold, once."""
         if not isinstance(value, list):
             raise NotReadable(f"{short(value)} is not a list of spans")
+        if id(value) not in self._spans:
+            self._spans[id(value)] = self._read_spans(value)
+        return self._spans[id(value)]
+
+    def _read_spans(self, value: list[Any]) -> list[Pair]:
         ticks = self.ticks
         try:
             found = [(ticks[start], ticks[end]) for start, end in value]
@@ -163,7 +169,7 @@ class Shapes:
 
     def span(self, value: Any) -> Pair:
         """Read one span [from, to]."""
-        return self.spans([value])[0]
+        return self._read_spans([value])[0]
 
     def stints(self, value: Any) -> list[tuple[str, int, int]]:
         """Read who works from when to when."""

@@ -13,6 +13,7 @@ from jsonschema import Draft202012Validator
 
 import scheduler
 from models.errors import UsageError
+from scheduler.checker import check
 from scheduler.checking.fields import ANSWER_LISTS, OBJECTIVE, PROBLEM_LISTS
 from scheduler.plan_file import (
     plan_from_json,
@@ -198,3 +199,22 @@ def test_a_plan_of_objects_needs_no_file() -> None:
     """The objects of a plan turn into the plan and back without a file."""
     plan = replace(small_plan(), seed=7)
     assert plan_from_json(json.loads(json.dumps(plan_to_json(plan)))) == plan
+
+
+def test_people_of_the_same_hours_hold_one_list_of_them() -> None:
+    people = plan_to_json(small_plan())["problem"]["people"]
+    for one in people:
+        for other in people:
+            same = one["available"] == other["available"]
+            assert (one["available"] is other["available"]) == same
+
+
+def test_the_checker_reads_a_shared_list_as_it_reads_copies_of_it() -> None:
+    document = plan_to_json(small_plan())
+    worked = document["answer"]["operations"]
+    away = max(one["people"][0]["from"] for one in worked if one["people"])
+    for one in document["problem"]["people"]:
+        one["available"][:] = [span for span in one["available"] if span[1] <= away]
+    told = check(document)
+    assert any("away" in sentence for sentence in told)
+    assert told == check(json.loads(json.dumps(document)))
