@@ -42,7 +42,7 @@ def spoken(view: View, resource: str) -> str:
     return plain(resource)
 
 
-def held_back(view: View) -> dict[str, str]:
+def held_back(view: View) -> dict[str, list[str]]:
     """What each boat waits for along its chain of work, by order, longest first."""
     told = {}
     for order in view.plan.problem.orders:
@@ -52,5 +52,5 @@ def held_back(view: View) -> dict[str, str]:
         ]
         if len(waits) > MOST_NAMED:
             parts.append(f"and {len(waits) - MOST_NAMED} more")
-        told[plain(order.order)] = ", ".join(parts) or OWN_WORK
+        told[plain(order.order)] = parts or [OWN_WORK]
     return told

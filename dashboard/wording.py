@@ -62,6 +62,8 @@ def manned(row: Row) -> str:
     if not row.crew:
         return "no crew"
     people = count(row.crew, "person", "people")
+    if row.people.count(",") >= row.crew:  # they change at a break or stop
+        people += " at a time"
     return f"{people} ({row.people}), {hours(row.hours)} labor hours"
 
 

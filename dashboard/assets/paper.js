@@ -4,6 +4,8 @@
 
 (function () {
   const PAGE_PIXELS = 1010; // A4 across, less its margins
+  const PAGE_TALL = 485; // between the head with its words and the foot
+  const SMALLEST = 0.5; // of what is on screen: below that nothing could be read
 
   function tableOf(holder) {
     const grid = holder.querySelector(".ledger");
@@ -26,7 +28,8 @@
     api.forEachNodeAfterFilterAndSort((node) => {
       const row = body.insertRow();
       for (const column of columns) {
-        const value = node.data[column.getColId()];
+        // All of what is cut short on screen.
+        const value = node.data[column.getColDef().tooltipField || column.getColId()];
         const cell = row.insertCell();
         cell.textContent = value === null || value === undefined ? "" : String(value);
         const short = cell.textContent.length < 18 ? "short" : "";
@@ -57,8 +60,15 @@
       }
     }
     for (const drawing of document.querySelectorAll(".drawing .js-plotly-plot")) {
-      const wide = drawing.getBoundingClientRect().width;
-      drawing.style.zoom = wide > PAGE_PIXELS ? String(PAGE_PIXELS / wide) : "";
+      const box = drawing.getBoundingClientRect();
+      const fits = Math.min(PAGE_PIXELS / box.width, PAGE_TALL / box.height);
+      if (fits < 1) {
+        const zoom = Math.max(SMALLEST, fits);
+        const holder = drawing.closest(".drawing");
+        holder.dataset.height = holder.style.height; // as on screen
+        holder.style.height = `${zoom * box.height}px`;
+        drawing.style.zoom = String(zoom);
+      }
     }
   }
 
@@ -66,6 +76,11 @@
     document.querySelectorAll("table.printed").forEach((one) => one.remove());
     document.querySelectorAll("#paper-footer").forEach((one) => one.remove());
     for (const drawing of document.querySelectorAll(".drawing .js-plotly-plot")) {
+      const holder = drawing.closest(".drawing");
+      if (holder.dataset.height !== undefined) {
+        holder.style.height = holder.dataset.height;
+        delete holder.dataset.height;
+      }
       drawing.style.zoom = "";
     }
   }

@@ -33,6 +33,22 @@ LANE_PIXELS = 22
 
 
 @dataclass(frozen=True)
+class Shut:
+    """A mold or place that nobody may use: in service, or else out of use."""
+
+    resource: str
+    is_mold: bool
+    begins: datetime
+    ends: datetime
+    served: bool = False
+
+    @property
+    def why(self) -> str:
+        """In words."""
+        return "in service" if self.served else "out of use"
+
+
+@dataclass(frozen=True)
 class HoldBand:
     """One mold or place and what is in it; a rack has several lanes."""
 
@@ -41,7 +57,7 @@ class HoldBand:
     top: float
     bottom: float
     held: tuple[tuple[Held, float], ...]
-    away: tuple[tuple[datetime, datetime], ...]
+    shut: tuple[Shut, ...]
 
 
 def hold_bands(
@@ -54,20 +70,41 @@ def hold_bands(
         if one.order in chosen and overlaps(one.begins, one.ends, first, after):
             by.setdefault(one.resource, []).append(one)
     problem = view.plan.problem
-    known = [(one.id, f"{one.part} mold", one.unavailable) for one in problem.molds]
-    known += [(one.id, one.kind, one.unavailable) for one in problem.places]
+    known = [(one.id, f"{one.part} mold") for one in problem.molds]
+    known += [(one.id, one.kind) for one in problem.places]
+    shut = _shut(view, first, after)
     bands = []
     top = 0.0
-    for id, kind, unavailable in known:
+    for id, kind in known:
         mine = sorted(by.get(plain(id), []), key=lambda one: one.begins)
         lanes = first_free([(one.begins, one.ends) for one in mine])
         bottom = top + max(lanes, default=0) + 1
         placed = tuple((one, top + lane + 0.5) for one, lane in zip(mine, lanes))
-        away = tuple((view.local(a), view.local(b)) for a, b in unavailable)
-        away = tuple(one for one in away if overlaps(*one, first, after))
+        away = tuple(one for one in shut if one.resource == plain(id))
         bands.append(HoldBand(plain(id), plain(kind), top, bottom, placed, away))
         top = bottom
     return bands
+
+
+def _shut(view: View, first: date, after: date) -> list[Shut]:
+    """When molds and places are in service or out of use in a window, by time."""
+    problem = view.plan.problem
+    spans = [
+        (one.id, True, at, False) for one in problem.molds for at in one.unavailable
+    ]
+    spans += [
+        (one.id, False, at, False) for one in problem.places for at in one.unavailable
+    ]
+    spans += [
+        (one.mold, True, (one.start, one.finish), True)
+        for one in view.plan.answer.services
+    ]
+    found = [
+        Shut(plain(id), is_mold, view.local(start), view.local(finish), served)
+        for id, is_mold, (start, finish), served in spans
+    ]
+    inside = [one for one in found if overlaps(one.begins, one.ends, first, after)]
+    return sorted(inside, key=lambda one: (one.begins, one.resource))
 
 
 def holds_figure(
@@ -80,7 +117,8 @@ def holds_figure(
     traces = [
         _taken(placed, late, (first, after), is_late=False),
         _taken(placed, late, (first, after), is_late=True),
-        _away(bands),
+        _hatched(bands, "out of use", "x"),
+        _hatched(bands, "in service", "/"),
     ]
     centers = [band.top + 0.5 for band in bands]
     labels = [
@@ -133,28 +171,29 @@ def _taken(
     )  # fmt: skip
 
 
-def _away(bands: Sequence[HoldBand]) -> Trace:
-    spans = [
-        (*one, (band.top + band.bottom) / 2, band)
+def _hatched(bands: Sequence[HoldBand], why: str, pattern: str) -> Trace:
+    found = [
+        (one, (band.top + band.bottom) / 2)
         for band in bands
-        for one in band.away
+        for one in band.shut
+        if one.why == why
     ]
     return bar(
         **bars(
-            [one[0] for one in spans],
-            [one[1] for one in spans],
-            [one[2] for one in spans],
+            [one.begins for one, _ in found],
+            [one.ends for one, _ in found],
+            [at for _, at in found],
             0.74,
         ),
-        name="out of use",
+        name=why,
         customdata=[
-            f"<b>{band.resource}</b> is out of use<br>{span(begins, ends)}"
-            for begins, ends, _, band in spans
+            f"<b>{one.resource}</b> is {why}<br>{span(one.begins, one.ends)}"
+            for one, _ in found
         ],
         hovertemplate="%{customdata}<extra></extra>",
         marker={
             "color": "rgba(0,0,0,0)",
-            "pattern": {"shape": "x", "size": 6, "solidity": 0.2, "fgcolor": INK},
+            "pattern": {"shape": pattern, "size": 6, "solidity": 0.2, "fgcolor": INK},
             "line": {"color": INK_SOFT, "width": 1},
         },
     )

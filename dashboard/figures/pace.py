@@ -25,6 +25,7 @@ SHADES = [
     [1.0, "#4a140c"],
 ]  # fmt: skip
 MOST_SHARE = 1.5
+MOST_NAMED_WEEKS = 10  # whose names stand side by side on a small screen, too
 
 
 def share(one: StationWeek) -> float:
@@ -195,7 +196,7 @@ def _names_axis(names: list[str]) -> dict[str, object]:
 
 
 def _weeks_axis(weeks: Sequence[date], top: bool = False) -> dict[str, object]:
-    step = max(1, len(weeks) // 14)
+    step = -(-len(weeks) // MOST_NAMED_WEEKS)
     shown = list(range(0, len(weeks), step))
     return {
         "side": "top" if top else "bottom", "tickvals": shown, "tickangle": 0,

@@ -79,3 +79,8 @@ def text_field(name: str, label: str, value: str, hint: str, **more: Any) -> Com
 def summary(text: str) -> Component:
     """The one sentence that says what a chart shows."""
     return html.P(text, className="summary")
+
+
+def nothing(text: str) -> Component:
+    """What stands in place of a drawing or table when there is nothing to show."""
+    return html.P(text, className="empty", role="status")

@@ -93,7 +93,7 @@ def head(path: str, view: View | None) -> Component:
         html.Div(
             [
                 html.P("Hullpace planning board", className="maker"),
-                html.P(view.names.yard if view else "No yard", className="yard"),
+                html.P(view.names.yard if view else "No plan", className="yard"),
                 html.Nav(_index(place), **aria(label="Sheets")),
             ],
             className="masthead",
@@ -144,6 +144,8 @@ def standing(view: View) -> tuple[str, str]:
     name = _LEVELS.get(first.name, first.name)
     if first.status == "proven":
         return f"{first.value:g} {name}", "proven: none has fewer"
+    if first.bound == 0:
+        return f"{first.value:g} {name}", "how few are possible is not known"
     if first.bound is not None:
         fewest = f"no plan has fewer than {first.bound:g}"
         gap = f"the best has at most {first.value - first.bound:g} fewer than this one"

@@ -37,6 +37,7 @@ def legend(view: View, by: str) -> Component:
             ("held", "", "taken by a boat"),
             ("held late-boat", "", "taken by a boat that will be late"),
             ("away", "", "out of use"),
+            *([("serviced", "", "in service")] if view.plan.answer.services else []),
         ],
         "crew": [],
         "book": [

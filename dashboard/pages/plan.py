@@ -15,7 +15,14 @@ from dashboard.figures.lanes import boat_bands, strips
 from dashboard.filters import WEEKS, link, window
 from dashboard.graph import graph
 from dashboard.pages import plan_tables
-from dashboard.pages.controls import choice, choices, select, summary, text_field
+from dashboard.pages.controls import (
+    choice,
+    choices,
+    nothing,
+    select,
+    summary,
+    text_field,
+)
 from dashboard.pages.legend import legend
 from dashboard.wording import count
 
@@ -23,6 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from datetime import date
 
+    from dashboard.figures.holds import Shut
     from dashboard.figures.lanes import BoatBand
     from dashboard.filters import Filters
     from dashboard.view import View
@@ -31,6 +39,16 @@ Component = Any
 PATH = "/plan"
 CHART = "plan"
 STRIP_LANES = 33.0  # of 13 pixels: what fits on a page of paper with its axis
+# No sentence about a drawing, and what stands in its place.
+_NOTHING: tuple[str, list[Component]] = (
+    "",
+    [
+        nothing(
+            "Nothing to draw: no boat that these choices let through has work in this "
+            "window. Choose other weeks, all boats, or clear the search."
+        )
+    ],
+)
 _BY = (
     ("boats", "Boats"),
     ("holds", "Molds and places"),
@@ -55,9 +73,9 @@ def plan_page(view: View, filters: Filters) -> Component:
     return html.Section(
         [
             html.H1(_TITLES[filters.by]),
-            summary(told),
+            summary(told) if told else None,
             _controls(view, filters, first),
-            None if shown else legend(view, filters.by),
+            legend(view, filters.by) if told and not shown else None,
             *drawing,
         ],
         className="plan-sheet",
@@ -138,16 +156,16 @@ def _boats(
     view: View, filters: Filters, first: date, after: date
 ) -> tuple[str, list[Component]]:
     bands = boat_bands(view, filters, first, after)
+    if not bands:
+        return _NOTHING
     rows = [row for band in bands for row, _ in band.rows]
     late = sum(band.boat.late for band in bands)
     weeks = count(filters.weeks, "week")
     told = (
         f"In the {weeks} from {first.isoformat()}, {count(len(bands), 'boat')} "
         f"{'is' if len(bands) == 1 else 'are'} in work with "
-        f"{count(len(rows), 'operation')}; {count(late, 'boat')} of them will be late."
+        f"{count(len(rows), 'operation')}; {late} of them will be late."
     )
-    if not bands:
-        return told, [_nothing()]
     if filters.has_table(CHART):
         return told, [plan_tables.operations(view, rows)]
     return told, _strips(view, bands, (first, after), slice(0, 1))
@@ -182,32 +200,43 @@ def _holds(
 ) -> tuple[str, list[Component]]:
     bands = hold_bands(view, filters, first, after)
     held = [one for band in bands for one, _ in band.held]
+    shut = [one for band in bands for one in band.shut]
+    if not held:
+        return _NOTHING
     used = sum(1 for band in bands if band.held)
     told = (
         f"In the {count(filters.weeks, 'week')} from {first.isoformat()}, {used} of "
         f"{count(len(bands), 'mold or place', 'molds and places')} are taken, by "
-        f"{count(len({one.order for one in held}), 'boat')}."
+        f"{count(len({one.order for one in held}), 'boat')}{_shut_told(shut)}."
     )
-    if not held:
-        return told, [_nothing()]
     if filters.has_table(CHART):
-        return told, [plan_tables.holds(held)]
+        return told, [plan_tables.holds(held, shut)]
     drawn = holds_figure(view, bands, first, after)
     return told, [graph({"type": "strip", "part": 0}, drawn, told)]
+
+
+def _shut_told(shut: Sequence[Shut]) -> str:
+    served = sum(one.served for one in shut)
+    away = len(shut) - served
+    told = [
+        *([count(served, "service of a mold", "services of molds")] if served else []),
+        *([count(away, "time out of use", "times out of use")] if away else []),
+    ]
+    return f"; {' and '.join(told)}" if told else ""
 
 
 def _crews(
     view: View, filters: Filters, first: date, after: date
 ) -> tuple[str, list[Component]]:
     worked = shifts(view, filters, first, after)
+    if not worked:
+        return _NOTHING
     people = len({one.person for one in worked})
     told = (
         f"In the {count(filters.weeks, 'week')} from {first.isoformat()}, {people} of "
         f"{count(len(view.plan.problem.people), 'person', 'people')} are on "
         f"{count(len({one.row.id for one in worked}), 'operation')}."
     )
-    if not worked:
-        return told, [_nothing()]
     if filters.has_table(CHART):
         return told, [plan_tables.shifts(worked)]
     drawn = crews_figure(view, worked, first, after)
@@ -218,6 +247,8 @@ def _book(
     view: View, filters: Filters, first: date, after: date
 ) -> tuple[str, list[Component]]:
     data = book_hours(view, filters)
+    if not data.boats:
+        return _NOTHING
     late = sum(boat.late for boat in data.boats)
     last = max((boat.finish for boat in data.boats), default=view.now)
     told = (
@@ -225,17 +256,6 @@ def _book(
         f"still to do until {last:%Y-%m-%d}"
         f"; {count(late, 'boat')} will be late."
     )
-    if not data.boats:
-        return told, [_nothing()]
     if filters.has_table(CHART):
         return told, [plan_tables.book(data)]
     return told, [graph({"type": "strip", "part": 0}, book_figure(view, data), told)]
-
-
-def _nothing() -> Component:
-    return html.P(
-        "Nothing to draw: no boat that these choices let through has work in this "
-        "window. Choose other weeks, all boats, or clear the search.",
-        className="empty",
-        role="status",
-    )

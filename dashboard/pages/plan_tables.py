@@ -10,9 +10,11 @@ from dashboard.wording import where
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from datetime import datetime
 
     from dashboard.figures.book import BookHours
     from dashboard.figures.crews import Shift
+    from dashboard.figures.holds import Shut
     from dashboard.view import Held, Row, View
 
 Component = Any
@@ -55,30 +57,48 @@ def operations(view: View, rows: Sequence[Row]) -> Component:
     return grid("plan-table", "Operations of this window", columns, cells)
 
 
-def holds(held: Sequence[Held]) -> Component:
-    """Molds and places: who is in them, from when to when."""
+def holds(held: Sequence[Held], shut: Sequence[Shut]) -> Component:
+    """Molds and places: who is in them, from when to when, and when nobody may be."""
     columns = [
         column("resource", "Mold or place", 130),
         column("kind", "Kind", 90),
         column("order", "Order", 100),
-        column("part", "Part", 130),
+        column("part", "Part, or why shut", 150),
         column("from", "From", 150),
         column("to", "To", 150),
         figures("days", "Days", 90),
     ]
-    cells: list[dict[str, Cell]] = [
-        {
-            "resource": one.resource,
-            "kind": "mold" if one.is_mold else "place",
-            "order": one.order,
-            "part": one.part,
-            "from": one.begins.strftime(_TIME),
-            "to": one.ends.strftime(_TIME),
-            "days": round((one.ends - one.begins).total_seconds() / 86400, 1),
-        }
-        for one in sorted(held, key=lambda one: (one.resource, one.begins))
+    taken = [
+        _stay(one.resource, one.is_mold, one.order, one.part, one.begins, one.ends)
+        for one in held
     ]
+    closed = [
+        _stay(one.resource, one.is_mold, "", one.why, one.begins, one.ends)
+        for one in shut
+    ]
+    cells = sorted(
+        taken + closed, key=lambda one: (str(one["resource"]), str(one["from"]))
+    )
     return grid("holds-table", "Molds and places in this window", columns, cells)
+
+
+def _stay(
+    resource: str,
+    is_mold: bool,
+    order: str,
+    part: str,
+    begins: datetime,
+    ends: datetime,
+) -> dict[str, Cell]:
+    return {
+        "resource": resource,
+        "kind": "mold" if is_mold else "place",
+        "order": order,
+        "part": part,
+        "from": begins.strftime(_TIME),
+        "to": ends.strftime(_TIME),
+        "days": round((ends - begins).total_seconds() / 86400, 1),
+    }
 
 
 def shifts(worked: Sequence[Shift]) -> Component:

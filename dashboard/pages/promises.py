@@ -9,7 +9,7 @@ from dash import html
 from dashboard.causes import held_back
 from dashboard.figures.lanes import chosen_boats
 from dashboard.filters import Filters, link
-from dashboard.pages.controls import choice, choices, summary, text_field
+from dashboard.pages.controls import choice, choices, nothing, summary, text_field
 from dashboard.pages.tables import Cell, column, figures, grid
 from dashboard.wording import count, days_late
 
@@ -27,21 +27,31 @@ def promises_page(view: View, filters: Filters) -> Component:
             html.H1("Promises"),
             summary(_told(view, filters)),
             _controls(filters),
-            grid("promises-table", "Promises", _columns(), _rows(view, filters)),
-            html.P(
-                "Days are working days of the delivery calendar: early above 0, late "
-                "below. "
-                "A proposed date is the planned finish and the yard's buffer; until it "
-                "is accepted, the order is measured against the wanted date.",
-                className="summary",
-            ),
+            _table(_rows(view, filters)),
         ],
         className="promises-sheet",
     )
 
 
+def _table(rows: list[dict[str, Cell]]) -> Component:
+    if not rows:
+        return nothing(
+            "No order fits these choices. Show all boats, or clear the search."
+        )
+    # Before the table: on paper a note after it could stand alone on a last page.
+    note = html.P(
+        "Days are working days of the delivery calendar: early above 0, late below. A "
+        "proposed date is the planned finish and the yard's buffer; until it is "
+        "accepted, the order is measured against the wanted date.",
+        className="small",
+    )
+    return html.Div([note, grid("promises-table", "Promises", _columns(), rows)])
+
+
 def _told(view: View, filters: Filters) -> str:
     boats = chosen_boats(view, filters)
+    if not boats:
+        return "No orders."
     late = [boat for boat in boats if boat.late]
     told = f"{count(len(boats), 'order')}: {len(late)} will be late"
     days = sum(boat.days or 0 for boat in late)
@@ -93,27 +103,33 @@ def _controls(filters: Filters) -> Component:
 def _columns() -> list[dict[str, Any]]:
     return [
         column("order", "Order", 90, pinned="left"),
-        column("customer", "Customer", 110),
-        column("model", "Model", 115),
-        column("promised", "Promised", 105),
-        column("wanted", "Wanted", 105),
-        column("finish", "Planned finish", 140),
-        column("proposed", "Proposed", 105),
         figures("days_early", "Days early (+), late (−)", 130, sort="asc"),
-        column("standing", "Standing", 165),
-        column("cause", "Waits for", 380, flex=1, tooltipField="cause"),
-    ]
+        column("standing", "Standing", 155),
+        column("promised", "Promised", 105),
+        column("finish", "Planned finish", 135),
+        column("wanted", "Wanted", 105),
+        column("proposed", "Proposed", 105),
+        column("customer", "Customer", 105),
+        column("model", "Model", 115),
+        column("longest", "Waits longest for", minWidth=270, flex=1,
+               tooltipField="cause"),
+    ]  # fmt: skip
 
 
 def _rows(view: View, filters: Filters) -> list[dict[str, Cell]]:
     wanted = {boat.order for boat in chosen_boats(view, filters)}
-    return [row for row in promise_rows(view) if row["order"] in wanted]
+    longest = {order: parts[0] for order, parts in held_back(view).items()}
+    return [
+        row | {"longest": longest[str(row["order"])]}
+        for row in promise_rows(view)
+        if row["order"] in wanted
+    ]
 
 
 def promise_rows(view: View) -> list[dict[str, Cell]]:
-    """One row for each order, the same on screen and in the export."""
+    """One row for each order, the same on paper and in the export."""
     cause = held_back(view)
-    return [_row(boat, cause.get(boat.order, "")) for boat in view.boats]
+    return [_row(boat, ", ".join(cause[boat.order])) for boat in view.boats]
 
 
 def _row(boat: Boat, cause: str) -> dict[str, Cell]:

@@ -36,7 +36,7 @@ def column(field: str, title: str, width: int = 110, **more: Any) -> dict[str, A
     """Definition of a text column."""
     return {
         "field": field, "headerName": title, "width": width,
-        "filter": "agTextColumnFilter", **more,
+        "filter": "agTextColumnFilter", "tooltipField": field, **more,
     }  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from contextlib import suppress
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -215,6 +216,50 @@ def test_a_sheet_fits_a_phone(sheet: Sheet, path: str) -> None:
         sheet.drawn()
     wide = sheet.page.evaluate("document.documentElement.scrollWidth")
     assert wide <= 390
+
+
+@pytest.mark.parametrize("path", ["/plan", "/pace", "/promises"])
+def test_controls_stand_in_line(sheet: Sheet, path: str) -> None:
+    """Labels that stand in one row have one top, whatever they are labels of."""
+    sheet.open(path)
+    sheet.page.wait_for_selector(".controls .label")
+    boxes = [one.bounding_box() for one in sheet.page.locator(".controls .label").all()]
+    tops = [round(box["y"], 1) for box in boxes if box is not None]
+    assert len(tops) > 1
+    rows = {top for top in tops if not any(0 < abs(top - one) < 12 for one in tops)}
+    assert rows == set(tops)
+
+
+def test_headings_of_promises_stay_low_on_a_narrow_screen(sheet: Sheet) -> None:
+    """No column is squeezed until its heading has a letter a line."""
+    sheet.page.set_viewport_size({"width": 1024, "height": 768})
+    sheet.open("/promises")
+    sheet.page.wait_for_selector(".ag-row")
+    box = sheet.page.locator(".ag-header").bounding_box()
+    assert box is not None
+    assert box["height"] < 70
+
+
+@pytest.mark.parametrize("chart", ["load-chart", "stations-chart"])
+def test_weeks_of_pace_do_not_overlap_on_a_phone(sheet: Sheet, chart: str) -> None:
+    """Names of weeks stand beside one another, not upon one another."""
+    sheet.page.set_viewport_size({"width": 390, "height": 844})
+    sheet.open("/pace")
+    sheet.drawn()
+    ticks = sheet.page.locator(f"#{chart} .xtick text").all()
+    boxes = [box for one in ticks if (box := one.bounding_box()) is not None]
+    assert len(boxes) > 5
+    for left, right in pairwise(sorted(boxes, key=lambda box: box["x"])):
+        assert left["x"] + left["width"] <= right["x"]
+
+
+def test_molds_and_places_are_printed_on_one_page(sheet: Sheet) -> None:
+    """A drawing taller than the page is made smaller, not cut through a row."""
+    sheet.open("/plan?by=holds&weeks=12")
+    sheet.drawn()
+    sheet.page.wait_for_timeout(500)
+    pdf = sheet.page.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1
 
 
 def test_buttons_of_a_drawing_leave_its_dates_free(sheet: Sheet) -> None:

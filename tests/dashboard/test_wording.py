@@ -56,6 +56,10 @@ def test_labor_hours_are_called_so() -> None:
     assert wording.manned(row) == "2 people (LM-01, LM-02), 6.0 labor hours"
     assert wording.manned(replace(row, state="done")) == "done, 6.0 labor hours"
     assert wording.manned(replace(row, crew=0)) == "no crew"
+    changed = replace(row, people="LM-01, LM-02, LM-03")
+    assert wording.manned(changed).startswith(
+        "2 people at a time (LM-01, LM-02, LM-03)"
+    )
 
 
 def test_a_promise_comes_before_a_wish() -> None:

@@ -9,8 +9,17 @@ import pytest
 
 from dashboard.filters import BY, Filters
 from dashboard.pages.plan import STRIP_LANES, more_strips, plan_page
+from dashboard.view import make_view
 from models.names import Names
-from tests.dashboard.small_view import WINDOW, components, of_id, small_view, text_of
+from tests.dashboard.small_view import (
+    WINDOW,
+    components,
+    of_id,
+    small_names,
+    small_view,
+    text_of,
+)
+from tests.scheduler.small_plan import serviced_plan
 
 
 def graphs(page: Any) -> list[Any]:
@@ -65,6 +74,28 @@ def test_an_empty_drawing_says_so(by: str) -> None:
     page = plan_page(small_view(), replace(WINDOW, by=by, find="no such boat"))
     assert not graphs(page)
     assert "Nothing to draw" in text_of(page)
+    assert "0 boats" not in text_of(page)
+
+
+def test_services_of_molds_are_drawn_and_listed() -> None:
+    """A service stands in drawing, sentence, signs and table, as outages do."""
+    view = make_view(serviced_plan(), small_names())
+    page = plan_page(view, replace(WINDOW, by="holds"))
+    assert "1 service of a mold and 2 times out of use" in text_of(page)
+    assert "in service" in text_of(page)
+    (chart,) = graphs(page)
+    (drawn,) = [one for one in chart.figure.data if one.name == "in service"]
+    assert list(drawn.base) == ["2027-03-11T09:45"]
+    twin = plan_page(view, replace(WINDOW, by="holds").with_table("plan", True))
+    rows = {row["part"]: row for row in grids(twin)[0].rowData if not row["order"]}
+    assert set(rows) == {"in service", "out of use"}
+    served = rows["in service"]
+    assert (served["resource"], served["from"], served["to"]) == (
+        "D23-1", "2027-03-11 09:45", "2027-03-11 10:00",
+    )  # fmt: skip
+    assert "in service" not in text_of(
+        plan_page(small_view(), replace(WINDOW, by="holds"))
+    )
 
 
 def test_choices_are_kept_by_the_other_choices() -> None:
