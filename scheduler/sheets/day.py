@@ -36,8 +36,10 @@ class Presence:
 class Step:
     """One step as far as it is worked on the day; instants are ticks.
 
-    `day_hours` are labor-hours of the day, in whole ticks; `standard_hours` those of
-    the whole step, not rounded. `releases` are given where the step begins that day.
+    `day_hours` and `planned_hours` are labor-hours of the day and of the whole step, as
+    planned: in whole ticks of a whole crew, so that they may exceed `standard_hours`,
+    which are not rounded. What of a begun step was worked before the plan is in neither
+    of them. `releases` are given where the step begins that day.
     """
 
     number: int
@@ -47,6 +49,7 @@ class Step:
     start: int
     finish: int
     day_hours: float
+    planned_hours: float
     standard_hours: float
     crew: int
     people: tuple[Presence, ...]
@@ -148,6 +151,7 @@ def _step(floor: Floor, number: int, row: Planned, during: Span) -> Step:
     span = worked(row, during) or during
     hours = floor.plan.problem.axis.tick_minutes / 60
     ticks = sum(end - start for start, end in clip(row.segments, *during))
+    all_ticks = sum(end - start for start, end in row.segments)
     begins_here = row.start >= during[0]
     return Step(
         number=number,
@@ -157,6 +161,7 @@ def _step(floor: Floor, number: int, row: Planned, during: Span) -> Step:
         start=row.start,
         finish=row.finish,
         day_hours=ticks * row.crew * hours,
+        planned_hours=all_ticks * row.crew * hours,
         standard_hours=floor.operations[row.operation].labor_hours,
         crew=row.crew,
         people=tuple(_with_standing(floor, row.operation, _presences(row, during))),

@@ -76,7 +76,7 @@ def _sheet(floor: Floor, sheet: CrewSheet) -> Iterable[str]:
         yield from table("", UPKEEP_HEADS, _upkeep(floor, sheet))
     if not sheet.steps:
         yield "<p>No step is planned for this crew.</p>"
-    yield f"<p><b>{escape(RELEASES_MOVE)}</b></p>"
+    yield f"<p><b>{escape(RELEASES_MOVE)}</b> {escape(_why_rounded(floor))}</p>"
     if sheet.resting:
         yield "<h2>Hands off: cures and waits that run this day</h2>"
         yield from table("", REST_HEADS, _resting(floor, sheet))
@@ -89,6 +89,14 @@ def _sheet(floor: Floor, sheet: CrewSheet) -> Iterable[str]:
         yield from table("", heads, _people(floor, sheet))
     end = f"{escape(sheet.crew)}, {sheet.day}: {steps_of(count)}"
     yield f'<p class="end">End of {end}.</p>'
+
+
+def _why_rounded(floor: Floor) -> str:
+    minutes = floor.plan.problem.axis.tick_minutes
+    return (
+        f"Work is planned for a whole crew in steps of {minutes} minutes, so planned "
+        "hours may lie a little above the standard."
+    )
 
 
 def _row(floor: Floor, step: Step) -> str:
@@ -134,9 +142,12 @@ def _what(floor: Floor, step: Step) -> str:
     operation = floor.operations[step.operation]
     worked = "No crew"
     if step.crew:
+        today, whole = hours(step.day_hours), hours(step.planned_hours)
+        planned = today if today == whole else f"{today} of {whole}"
         worked = (
-            f"Crew {step.crew}, {hours(step.day_hours)} labor-hours this day; "
-            f"{hours(step.standard_hours)} standard in all"
+            f"Crew {step.crew}, {planned} labor-hours planned"
+            f"{' this day' if today != whole else ''}; "
+            f"standard of the whole step {hours(step.standard_hours)}"
         )
     told = [
         floor.parts(step.operation),

@@ -28,6 +28,33 @@ def test_a_step_is_on_each_day_with_that_days_hours() -> None:
     }  # fmt: skip
 
 
+def test_planned_hours_are_told_from_the_standard() -> None:
+    """27.9 h worked in quarters of an hour are 28 in the plan: both are said."""
+    floor = small_floor()
+    first = date(2027, 3, 18)
+    (step,) = crew_sheet(floor, "Rigging", first).steps
+    assert (step.day_hours, step.planned_hours, step.standard_hours) == (7, 28, 28)
+    problem = floor.plan.problem
+    fewer = tuple(
+        replace(one, labor_hours=27.9) if one.id == RIG else one
+        for one in problem.operations
+    )
+    plan = replace(floor.plan, problem=replace(problem, operations=fewer))
+    rounded = replace(floor, plan=plan)
+    page = day_page(rounded, [crew_sheet(rounded, "Rigging", first)])
+    told = (
+        "Crew 1, 7 of 28 labor-hours planned this day; standard of the whole step 27.9"
+    )
+    assert told in page
+    assert "in steps of 15 minutes" in page
+    wash = "B101/hull.skin"
+    row = floor.planned[wash]
+    day = floor.plan.problem.axis.local(row.start).date()
+    page = day_page(floor, [crew_sheet(floor, "Lamination", day)])
+    whole = row.crew * sum(end - start for start, end in row.segments) / 4
+    assert f"{whole:g} labor-hours planned; standard" in page
+
+
 def test_people_are_named_with_their_own_times() -> None:
     """A person is on the sheet of the days on which they work, across the break."""
     floor = small_floor()
