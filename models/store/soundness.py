@@ -1,4 +1,4 @@
-"""Is a store whole? Every fault as a sentence."""
+"""Is a store whole? Every fault as a sentence; and how much it holds."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import zlib
 from collections.abc import Iterator
 from typing import Any
 
-from sqlalchemy import Connection, Row, select, text
+from sqlalchemy import Connection, Row, distinct, func, select, text
 
 from models.store.documents import digest
 from models.store.schema import (
@@ -28,6 +28,29 @@ from models.store.transactions import Store, read
 def faults(store: Store) -> list[str]:
     """List what is damaged or half-written; empty for a sound store."""
     return read(store, lambda c: [*_of_file(c), *_of_rows(c)])
+
+
+def counts(store: Store) -> dict[str, int]:
+    """How many of everything a store holds, by what they are called."""
+    return read(store, _counts)
+
+
+def _counts(connection: Connection) -> dict[str, int]:
+    held = {
+        "loads": loads.c.number,
+        "orders": order_versions.c.order_id,
+        "published plans": publications.c.number,
+        "entries from the floor": floor_entries.c.number,
+        "decisions on standards": standards.c.number,
+        "reserved slots": reservations.c.order_id,
+        "users": users.c.name,
+        "planning jobs": jobs.c.number,
+        "entries of the log": log.c.entry,
+    }
+    return {
+        name: connection.execute(select(func.count(distinct(column)))).scalar_one()
+        for name, column in held.items()
+    }
 
 
 def _of_file(connection: Connection) -> Iterator[str]:

@@ -148,6 +148,22 @@ def program() -> str:
     return str(beside.relative_to(here) if beside.is_relative_to(here) else beside)
 
 
+def book_counts(book: Book) -> list[str]:
+    """How much of everything a book has, in two lines."""
+    yard = book.yard
+    promised = sum(one.promised is not None for one in book.orders)
+    jobs = f"; {plural(len(book.jobs), 'other job')}" if book.jobs else ""
+    done = sum(one.state == "done" for one in book.in_hand)
+    return [
+        f"{len(yard.people)} people, {plural(len(yard.molds), 'mold')}, "
+        f"{plural(len(yard.places), 'place')}, "
+        f"{plural(len(yard.stations), 'station')}, {plural(len(book.models), 'model')}",
+        f"{plural(len(book.orders), 'order')}, {promised} of them promised; "
+        f"{plural(len(book.arrivals), 'arrival')}; {plural(done, 'step')} done and "
+        f"{len(book.in_hand) - done} begun; {plural(len(book.locks), 'lock')}{jobs}",
+    ]
+
+
 def plural(count: int, noun: str) -> str:
     """A count and its noun."""
     return f"{count} {noun}" if count == 1 else f"{count} {noun}s"

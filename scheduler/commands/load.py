@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from models.errors import UsageError
 from scheduler.commands.common import (
     DEFAULT_YARD,
+    book_counts,
     plural,
     program,
     read_book,
@@ -98,18 +99,11 @@ def _preview(address: str, book: Book) -> LoadResult:
 
 def _book_lines(book: Book) -> list[str]:
     yard = book.yard
-    promised = sum(one.promised is not None for one in book.orders)
-    jobs = f"; {plural(len(book.jobs), 'other job')}" if book.jobs else ""
-    done = sum(one.state == "done" for one in book.in_hand)
     files = sorted(name for name in book.sources or {} if "boats/" not in name)
     return [
         f"{yard.name}, planned from {yard.as_of} in {yard.time_zone}: no fault.",
         f"  read {', '.join([*files, 'boats/*.toml'])}",
-        f"  {len(yard.people)} people, {len(yard.molds)} molds, {len(yard.places)} "
-        f"places, {len(yard.stations)} stations, {len(book.models)} models",
-        f"  {len(book.orders)} orders, {promised} of them promised; "
-        f"{len(book.arrivals)} arrivals; {done} steps done and "
-        f"{len(book.in_hand) - done} begun; {len(book.locks)} locks{jobs}",
+        *(f"  {line}" for line in book_counts(book)),
     ]
 
 
