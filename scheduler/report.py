@@ -96,7 +96,13 @@ def order_lines(plan: Plan) -> list[str]:
         rows.append((one.order, order.model, given, finish, late))
     late_count = sum(one.tardy_days > 0 for one in plan.answer.orders)
     heads = ("order", "model", "promised", "planned finish", "")
-    return [*table(heads, rows), f"{late_count} of {counted(plan)} are late."]
+    return [*table(heads, rows), _late_line(plan, late_count)]
+
+
+def _late_line(plan: Plan, late: int) -> str:
+    if any(one.kind == "other" for one in plan.problem.orders):
+        return f"Of {counted(plan)}, {late} {'is' if late == 1 else 'are'} late."
+    return f"{late} of {counted(plan)} are late."
 
 
 def counted(plan: Plan) -> str:

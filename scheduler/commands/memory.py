@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import getpass
 import os
+import shlex
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -65,6 +66,13 @@ def store_address(args: argparse.Namespace) -> str:
     """The store that --store names, or the one beside the yard."""
     yard: Path = args.yard
     return str(args.store or yard / STORE_FILE)
+
+
+def store_words(args: argparse.Namespace) -> str:
+    """The option that names the same store in a command to copy; without a password."""
+    from models.store.address import parse_address
+
+    return f"--store {shlex.quote(parse_address(store_address(args)).shown)}"
 
 
 def author(args: argparse.Namespace) -> Author:

@@ -19,6 +19,7 @@ from scheduler.commands.memory import (
     author,
     kept_store_options,
     store_address,
+    store_words,
     why_option,
 )
 from scheduler.commands.progress import stop_on_interrupt
@@ -149,7 +150,7 @@ def _accept(args: argparse.Namespace, store: Store) -> int:
         print(json.dumps({"order": args.order, "what": verb, "load": number}))
         return 0
     print(f"{args.order} is {verb}, as load {number}.")
-    print(f"The floor's plan does not know yet: {program()} plan --store URL")
+    print(f"The floor's plan does not know yet: {program()} plan {store_words(args)}")
     return 0
 
 

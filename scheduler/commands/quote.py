@@ -20,7 +20,7 @@ from scheduler.commands.common import (
     whole_or_zero,
     yard_options,
 )
-from scheduler.commands.memory import author, sentence, why_option
+from scheduler.commands.memory import author, sentence, store_words, why_option
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -98,10 +98,11 @@ def run(args: argparse.Namespace) -> int:
     )
     print(_reason(found, {one.id: one.name for one in asked.book.yard.skills}))
     if reserved is not None:
+        store = store_words(args)
         print(
             f"{args.reserve} is reserved until {args.until}, as reservation {reserved}."
-            f"\nIf the customer agrees: {program()} accept {args.reserve} --store URL"
-            f"\nIf not: {program()} decline {args.reserve} --store URL"
+            f"\nIf the customer agrees: {program()} accept {args.reserve} {store}"
+            f"\nIf not: {program()} decline {args.reserve} {store}"
         )
     elif args.reserve:
         print("Nothing was reserved.")

@@ -16,6 +16,7 @@ from scheduler.commands.memory import (
     kept_store_options,
     sentence,
     store_address,
+    store_words,
     why_option,
 )
 
@@ -116,7 +117,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps(_as_object(drafts, result)))
     else:
-        print("\n".join(_lines(drafts, result)))
+        print("\n".join(_lines(drafts, result, store_words(args))))
     return 0
 
 
@@ -168,7 +169,7 @@ def _now(store: Store) -> str:
     return now.isoformat(timespec="minutes")
 
 
-def _lines(drafts: list[Draft], result: RecordResult) -> list[str]:
+def _lines(drafts: list[Draft], result: RecordResult, store: str) -> list[str]:
     new = {row.number: row for row in result.new}
     if not new and len(drafts) == 1:
         number = result.numbers[0]
@@ -181,7 +182,7 @@ def _lines(drafts: list[Draft], result: RecordResult) -> list[str]:
         lines.append(f"Entry {row.number}{instead}: {row.entry.text}")
         warnings = result.warnings.get(row.number, ())
         lines += [f"  WARNING: {one}" for one in warnings]
-        lines += _rework_lines(row.entry)
+        lines += _rework_lines(row.entry, store)
     known = len(result.numbers) - len(new)
     if known:
         lines.append(f"{plural(known, 'row')} recorded before; nothing changed there.")
@@ -190,7 +191,7 @@ def _lines(drafts: list[Draft], result: RecordResult) -> list[str]:
     return lines or ["No entry in the file; nothing was changed."]
 
 
-def _rework_lines(entry: FloorEntry) -> list[str]:
+def _rework_lines(entry: FloorEntry, store: str) -> list[str]:
     """What a fail adds to the work of its boat."""
     from models.recording.rework import asks_for_rework
     from models.rework import rework_code
@@ -200,7 +201,7 @@ def _rework_lines(entry: FloorEntry) -> list[str]:
     return [
         f"  '{rework_code(entry.operation)}' comes before the next result; the part "
         "stays where it is.",
-        f"  Dates that this hits: {program()} plan --store URL",
+        f"  Dates that this hits: {program()} plan {store}",
     ]
 
 

@@ -99,7 +99,7 @@ def _report(result: TrialResult) -> list[str]:
             one.unit,
             f"{one.before:.1f}",
             f"{one.after:.1f}",
-            f"{one.after - one.before:+.1f}",
+            change_text(one.before, one.after),
             f"{one.spread:.1f}",
             "measurable" if one.measurable else "no measurable difference",
         )
@@ -111,7 +111,7 @@ def _report(result: TrialResult) -> list[str]:
             "boats a year",
             f"{result.before.boats_a_year:.1f}",
             f"{result.after.boats_a_year:.1f}",
-            f"{result.after.boats_a_year - result.before.boats_a_year:+.1f}",
+            change_text(result.before.boats_a_year, result.after.boats_a_year),
             "-",
             "a bound, not a plan",
         )
@@ -138,6 +138,12 @@ def _report(result: TrialResult) -> list[str]:
         if before[name] != after[name]
     ]
     return lines + (table(("order", "as it is", "with"), moved) if moved else ["none"])
+
+
+def change_text(before: float, after: float) -> str:
+    """What a figure changed by; a sign only where something is left after rounding."""
+    text = f"{after - before:+.1f}"
+    return "0.0" if text in ("+0.0", "-0.0") else text
 
 
 def _as_object(result: TrialResult) -> dict[str, Any]:

@@ -21,6 +21,9 @@ def test_from_a_quote_to_an_order(
     url = ("--store", working / "yard.db")
     reserve = (*ASK, *url, "--reserve", "B-7", "--until", FAR, "--customer", "C-7")
     first = json.loads(hullpace(*reserve, "--json").out)
+    other = (*ASK, *url, "--reserve", "B-8", "--until", FAR)
+    assert hullpace(*other).lines[-1].endswith(f"decline B-8 --store {url[1]}")
+    assert hullpace("decline", "B-8", *url).code == 0
     assert first["reservation"] == 1
     second = json.loads(hullpace(*ASK, *url, "--json").out)
     assert second["proposed"] > first["proposed"]

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from scheduler.commands.trial import change_text
 from tests.scheduler.commands.conftest import Hullpace
 
 
@@ -39,3 +40,14 @@ def test_a_store_is_instead_of_files(hullpace: Hullpace, yard: Path) -> None:
     ran = hullpace("trial", "--yard", yard, "--store", yard / "yard.db", *add)
     assert ran.code == 2
     assert "leave out --yard" in ran.err
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "told"),
+    [(8.5, 8.5, "0.0"), (8.52, 8.5, "0.0"), (8.5, 8.2, "-0.3"), (8.0, 9.0, "+1.0")],
+)
+def test_a_change_has_a_sign_where_there_is_one(
+    before: float, after: float, told: str
+) -> None:
+    """What comes to nothing after rounding is neither more nor less."""
+    assert change_text(before, after) == told
