@@ -142,13 +142,7 @@ def _what(floor: Floor, step: Step) -> str:
     operation = floor.operations[step.operation]
     worked = "No crew"
     if step.crew:
-        today, whole = hours(step.day_hours), hours(step.planned_hours)
-        planned = today if today == whole else f"{today} of {whole}"
-        worked = (
-            f"Crew {step.crew}, {planned} labor-hours planned"
-            f"{' this day' if today != whole else ''}; "
-            f"standard of the whole step {hours(step.standard_hours)}"
-        )
+        worked = f"Crew {step.crew}, {_labor(step)}"
     told = [
         floor.parts(step.operation),
         floor.names.station(operation.station),
@@ -165,6 +159,18 @@ def _what(floor: Floor, step: Step) -> str:
         if holds
     )
     return f"<b>{escape(floor.name(step.operation))}</b><br>{lines(told)}{flags}"
+
+
+def _labor(step: Step) -> str:
+    """Hours of the day, of the whole step, and the standard, each if it says more."""
+    today, whole = hours(step.day_hours), hours(step.planned_hours)
+    standard = hours(step.standard_hours)
+    if today != whole:
+        text = f"{today} of {whole} labor-hours planned this day"
+        return text if whole == standard else f"{text}, standard {standard} in all"
+    if whole != standard:
+        return f"{whole} labor-hours planned, standard {standard}"
+    return f"{whole} labor-hours"
 
 
 def _person(floor: Floor, step: Step, one: Presence) -> str:

@@ -48,5 +48,6 @@ td b { font-size: 12.5pt; }
 .end { text-align: center; margin-top: 3mm; font-size: 10pt; }
 ul { margin: 0.5mm 0; padding-left: 5mm; }
 a { color: #000; }
+@media screen and (max-width: 800px) { body:has(.banner) { min-width: 250mm; } }
 @media screen { body { padding: 8mm; } section { margin-bottom: 20mm; } }
 """
