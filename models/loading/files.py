@@ -22,6 +22,11 @@ class SourceFiles:
         self.hashes: dict[str, str] = {}
 
     def name(self, path: Path) -> str:
+        """Name a file to the user: from the yard, or as it was given if outside."""
+        inside = self._from_yard(path)
+        return one_line(path.as_posix()) if inside.startswith("../") else inside
+
+    def _from_yard(self, path: Path) -> str:
         """Name a file relative to the yard, with forward slashes."""
         return one_line(Path(os.path.relpath(path, self._root)).as_posix())
 
@@ -49,7 +54,7 @@ class SourceFiles:
             reason = error.strerror or "nothing readable"
             self._log.add(name, "file", reason.lower(), "a readable file")
             return None
-        self.hashes[name] = hashlib.sha256(content).hexdigest()
+        self.hashes[self._from_yard(path)] = hashlib.sha256(content).hexdigest()
         return content
 
 

@@ -27,9 +27,15 @@ def test_sources(tiny: TinyYard) -> None:
 
 
 def test_files_outside_the_yard(tiny: TinyYard) -> None:
-    """A file beside the yard's folder is named from there, with forward slashes."""
-    other = tiny.write("../desk/orders.csv", HEADER + "W-1,C-3,skiff-17,,,,,\n")
-    assert tiny.fault(other).file == "../desk/orders.csv"
+    """A file outside the yard's folder is named as it was given, in words of a user.
+
+    What a book was made from is named from the yard: a plan file travels.
+    """
+    line = "W-1,C-3,{},,,,,\n"
+    other = tiny.write("../desk/orders.csv", HEADER + line.format("skiff-17"))
+    assert tiny.fault(other).file == other.as_posix()
+    tiny.write("../desk/orders.csv", HEADER + line.format("skiff-16"))
+    assert "../desk/orders.csv" in (load_book(tiny.folder, [other]).sources or {})
 
 
 def test_orders_of_several_files(tiny: TinyYard) -> None:
