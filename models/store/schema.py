@@ -26,8 +26,16 @@ def _number(name: str) -> Column[int]:
     return Column(name, Integer, primary_key=True, autoincrement=False)
 
 
-def _entry() -> Column[int]:
-    return Column("entry", Integer, ForeignKey("log.entry"), nullable=False)
+def _entry(nullable: bool = False) -> Column[int]:
+    return Column("entry", Integer, ForeignKey("log.entry"), nullable=nullable)
+
+
+def _document() -> tuple[Column[str], Column[str]]:
+    """A JSON document and its SHA-256."""
+    return (
+        Column("digest", Text, nullable=False),
+        Column("content", Text, nullable=False),
+    )
 
 
 # Who did what, when and why.
@@ -48,8 +56,7 @@ yard_versions = Table(
     "yard_versions",
     metadata,
     _number("version"),
-    Column("digest", Text, nullable=False),
-    Column("content", Text, nullable=False),
+    *_document(),
     _entry(),
     sqlite_strict=True,
 )
@@ -75,8 +82,7 @@ order_versions = Table(
     _number("version"),
     Column("load", Integer, ForeignKey("loads.number"), nullable=False),
     Column("withdrawn", Integer, nullable=False),
-    Column("digest", Text, nullable=False),
-    Column("content", Text, nullable=False),
+    *_document(),
     CheckConstraint("withdrawn IN (0, 1)"),
     sqlite_strict=True,
 )
@@ -109,8 +115,7 @@ floor_entries = Table(
     metadata,
     _number("number"),
     Column("order_id", Text, nullable=False),
-    Column("digest", Text, nullable=False),
-    Column("content", Text, nullable=False),
+    *_document(),
     Column("corrects", Integer, nullable=True),
     _entry(),
     sqlite_strict=True,
@@ -123,8 +128,7 @@ standards = Table(
     _number("number"),
     Column("model", Text, nullable=False),
     Column("operation", Text, nullable=False),
-    Column("digest", Text, nullable=False),
-    Column("content", Text, nullable=False),
+    *_document(),
     _entry(),
     sqlite_strict=True,
 )
@@ -135,8 +139,7 @@ reservations = Table(
     metadata,
     _number("number"),
     Column("order_id", Text, nullable=False),
-    Column("digest", Text, nullable=False),
-    Column("content", Text, nullable=False),
+    *_document(),
     Column("plan", Text, ForeignKey("plans.digest"), nullable=False),
     _entry(),
     sqlite_strict=True,
@@ -162,8 +165,7 @@ jobs = Table(
     metadata,
     _number("number"),
     _number("version"),
-    Column("digest", Text, nullable=False),
-    Column("content", Text, nullable=False),
-    Column("entry", Integer, ForeignKey("log.entry"), nullable=True),
+    *_document(),
+    _entry(nullable=True),
     sqlite_strict=True,
 )
