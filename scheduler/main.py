@@ -56,7 +56,13 @@ def build_parser(
         description="Labor hours, plans and promise dates for a yard that builds "
         "composite powerboats to order.",
     )
-    subparsers = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    def show_help(_: argparse.Namespace) -> int:
+        parser.print_help(sys.stderr)
+        return 2
+
+    parser.set_defaults(run=show_help)
+    subparsers = parser.add_subparsers(dest="command", metavar="COMMAND")
     for command in COMMANDS:
         command.register(subparsers)
     for register in more:

@@ -46,9 +46,9 @@ def _look_into_store(args: argparse.Namespace) -> int:
         return 0
     store = open_store(address)
     found = faults(store)
-    held = ", ".join(f"{name} {number}" for name, number in counts(store).items())
+    some = [f"{name} {number}" for name, number in counts(store).items() if number]
     state = plural(len(found), "fault") if found else "no fault"
-    _tell("store", f"{store.shown}: {state}", held, *found)
+    _tell("store", f"{store.shown}: {state}", ", ".join(some) or "nothing yet", *found)
     return 1 if found else 0
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
 
@@ -101,6 +102,7 @@ def test_jobs_are_no_boats() -> None:
     plan = make_plan(book(), REQUEST).plan
     text = "\n".join(report_lines(plan))
     assert "2 boats and 2 other jobs from" in text
+    assert re.search(r"Of 2 boats and 2 other jobs, \d (is|are) late\.", text)
     alone, both = (
         limits_of(compile_problem(build_problem(one, horizon_days=120)))
         for one in (small_book(), book())

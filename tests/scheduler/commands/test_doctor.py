@@ -31,8 +31,7 @@ def test_a_store_is_counted_and_looked_through(hullpace: Hullpace, yard: Path) -
     ran = hullpace("doctor", "--yard", yard)
     assert ran.code == 0, ran.err
     assert "yard.db: no fault" in ran.out
-    assert "loads 1, orders 2, published plans 0, entries from the floor 0" in ran.out
-    assert "users 1, planning jobs 0, entries of the log 2" in ran.out
+    assert ran.lines[-1].strip() == "loads 1, orders 2, users 1, entries of the log 2"
 
 
 def test_a_damaged_store_is_told(hullpace: Hullpace, yard: Path) -> None:

@@ -45,6 +45,7 @@ def test_rework_is_planned_before_the_next_result(
     assert ran.code == 0, ran.err
     assert ran.lines[0].endswith("fail 9 h of rework (soft at the transom)")
     assert ran.lines[1].startswith("  'hull.laminate.rework1' comes before the next")
+    assert ran.lines[2].endswith(f"plan --store {laminated / 'yard.db'}")
     store, out = laminated / "yard.db", tmp_path / "again"
     ran = hullpace("plan", "--store", store, "--work", "20", "--out", out)
     assert ran.code == 0, ran.err
