@@ -48,7 +48,8 @@ def held_back(view: View) -> dict[str, list[str]]:
     for order in view.plan.problem.orders:
         waits = list(view.causes.waits_of_order(order.order).items())
         parts = [
-            f"{spoken(view, name)} {days:.1f} days" for name, days in waits[:MOST_NAMED]
+            f"{spoken(view, name)}: {days:.{0 if days >= 10 else 1}f} days"
+            for name, days in waits[:MOST_NAMED]
         ]
         if len(waits) > MOST_NAMED:
             parts.append(f"and {len(waits) - MOST_NAMED} more")

@@ -10,10 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 from dash import dcc, html
 
+from dashboard.filters import link
 from dashboard.markup import aria, data
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from dashboard.filters import Filters
 
 Component = Any
 
@@ -39,6 +42,21 @@ def choices(label: str, items: Sequence[Component]) -> Component:
         role="group",
         **aria(label=label),
     )
+
+
+def twins(path: str, filters: Filters, chart: str) -> Component:
+    """The choice between a drawing and the table of the same figures."""
+    shown = filters.has_table(chart)
+    return choices(
+        "Shown as",
+        [
+            choice(
+                f"{form}-{chart}", form,
+                link(path, filters.with_table(chart, as_table)), shown == as_table,
+            )
+            for form, as_table in (("drawing", False), ("table", True))
+        ],
+    )  # fmt: skip
 
 
 def select(

@@ -14,9 +14,9 @@ from dashboard.figures.pace import (
     use_figure,
     waits_figure,
 )
-from dashboard.filters import Filters, link
+from dashboard.filters import Filters
 from dashboard.graph import graph
-from dashboard.pages.controls import choice, choices, select, summary
+from dashboard.pages.controls import select, summary, twins
 from dashboard.pages.overtime import overtime_part
 from dashboard.pages.tables import Cell, small_table
 from dashboard.wording import count, hours, percent
@@ -73,13 +73,6 @@ def _part(title: str, told: str, shown: Sequence[Component]) -> Component:
     )  # fmt: skip
 
 
-def _twin(filters: Filters, chart: str) -> Component:
-    shown = filters.has_table(chart)
-    text = "show as drawing" if shown else "show as table"
-    target = link(PATH, filters.with_table(chart, not shown))
-    return choices("As", [choice(f"twin-{chart}", text, target)])
-
-
 def _station(view: View, filters: Filters, mine: Sequence[StationWeek]) -> Component:
     name = view.names.station(mine[0].station)
     planned = sum(one.hours for one in mine)
@@ -100,7 +93,7 @@ def _station(view: View, filters: Filters, mine: Sequence[StationWeek]) -> Compo
     controls = html.Div(
         [
             select("station", "Station", options, mine[0].station),
-            _twin(filters, "load"),
+            twins(PATH, filters, "load"),
         ],
         className="controls",
     )
@@ -143,7 +136,7 @@ def _stations(view: View, filters: Filters, load: Sequence[StationWeek]) -> Comp
         drawn = small_table("Share of capacity by station and week", heading, rows)
     else:
         drawn = graph("stations-chart", stations_figure(view.names, load), told)
-    return _part("All stations", told, [_twin(filters, "stations"), drawn])
+    return _part("All stations", told, [twins(PATH, filters, "stations"), drawn])
 
 
 def _uses(filters: Filters, uses: Sequence[ResourceUse]) -> Component:
@@ -166,7 +159,7 @@ def _uses(filters: Filters, uses: Sequence[ResourceUse]) -> Component:
         drawn = small_table("Utilization of molds and places", heading, rows)
     else:
         drawn = graph("use-chart", use_figure(uses), told)
-    return _part("Molds and places", told, [_twin(filters, "use"), drawn])
+    return _part("Molds and places", told, [twins(PATH, filters, "use"), drawn])
 
 
 def _waits(view: View, filters: Filters, waits: Sequence[LateWait]) -> Component:
@@ -188,4 +181,4 @@ def _waits(view: View, filters: Filters, waits: Sequence[LateWait]) -> Component
         drawn = small_table(title, heading, rows)
     else:
         drawn = graph("waits-chart", waits_figure(waits, called), told)
-    return _part(title, told, [_twin(filters, "waits"), drawn])
+    return _part(title, told, [twins(PATH, filters, "waits"), drawn])

@@ -22,6 +22,7 @@ from dashboard.pages.controls import (
     select,
     summary,
     text_field,
+    twins,
 )
 from dashboard.pages.legend import legend
 from dashboard.wording import count
@@ -101,7 +102,7 @@ def _controls(view: View, filters: Filters, first: date) -> Component:
             ],
         ),
         text_field("find", "Order, model or customer", filters.find, "such as 308"),
-        _twin(filters),
+        twins(PATH, filters, CHART),
     ]  # fmt: skip
     return html.Div(rows, className="controls")
 
@@ -145,13 +146,6 @@ def _span(filters: Filters) -> Component:
     )  # fmt: skip
 
 
-def _twin(filters: Filters) -> Component:
-    shown = filters.has_table(CHART)
-    changed = filters.with_table(CHART, not shown)
-    text = "show as drawing" if shown else "show as table"
-    return choices("As", [choice("twin-plan", text, link(PATH, changed))])
-
-
 def _boats(
     view: View, filters: Filters, first: date, after: date
 ) -> tuple[str, list[Component]]:
@@ -189,7 +183,7 @@ def _strips(
             {"type": "strip", "part": part},
             boats_figure(view, strip, *days),
             f"Drawing of {count(len(strip), 'boat')} from {strip[0].boat.order} on. "
-            "Show as table for the same in words.",
+            "Choose the table for the same in words.",
         )
         for part, strip in numbered[which]
     ]

@@ -109,9 +109,9 @@ def _columns() -> list[dict[str, Any]]:
         column("finish", "Planned finish", 135),
         column("wanted", "Wanted", 105),
         column("proposed", "Proposed", 105),
-        column("customer", "Customer", 105),
+        column("customer", "Customer", 100),
         column("model", "Model", 115),
-        column("longest", "Waits longest for", minWidth=270, flex=1,
+        column("longest", "Waits longest for", minWidth=275, flex=1,
                tooltipField="cause"),
     ]  # fmt: skip
 

@@ -230,6 +230,18 @@ def test_controls_stand_in_line(sheet: Sheet, path: str) -> None:
     assert rows == set(tops)
 
 
+def test_what_a_boat_waits_for_is_not_cut_off(sheet: Sheet) -> None:
+    """On a screen of 1400 pixels the last column has room for all of it."""
+    sheet.open("/promises")
+    sheet.page.wait_for_selector(".ag-row")
+    cut = sheet.page.evaluate(
+        "() => [...document.querySelectorAll('.ag-cell')]"
+        ".filter(one => one.scrollWidth > one.clientWidth)"
+        ".map(one => one.textContent)"
+    )
+    assert cut == []
+
+
 def test_headings_of_promises_stay_low_on_a_narrow_screen(sheet: Sheet) -> None:
     """No column is squeezed until its heading has a letter a line."""
     sheet.page.set_viewport_size({"width": 1024, "height": 768})

@@ -25,7 +25,8 @@ def test_each_chart_has_a_summary_and_a_twin() -> None:
         kinds = [type(one).__name__ for one in components(twin)]
         assert kinds.count("Graph") == len(CHARTS) - 1
         assert kinds.count("Table") == 1
-        assert "drawing" in of_id(twin, f"twin-{chart}").children
+        assert chart not in of_id(twin, f"drawing-{chart}").href
+        assert f"table={chart}" in of_id(page, f"table-{chart}").href
 
 
 @pytest.mark.parametrize("station", ["booth", "rigging"])

@@ -48,8 +48,15 @@ def test_every_drawing_has_a_summary_and_a_table_twin(by: str) -> None:
     assert not graphs(twin)
     assert len(grids(twin)) == 1
     assert grids(twin)[0].rowData
-    assert "table=plan" in of_id(drawn, "twin-plan").href
-    assert "table=plan" not in of_id(twin, "twin-plan").href
+    for page, chosen_form in ((drawn, "drawing"), (twin, "table")):
+        assert "table=plan" in of_id(page, "table-plan").href
+        assert "table=plan" not in of_id(page, "drawing-plan").href
+        chosen_links = [
+            one.children.id
+            for one in components(page)
+            if type(one).__name__ == "Li" and getattr(one, "className", "") == "chosen"
+        ]
+        assert f"{chosen_form}-plan" in chosen_links
 
 
 def test_the_table_lists_what_is_drawn() -> None:
