@@ -2,7 +2,8 @@
 
     .venv/bin/python scripts/pictures.py [--plan build/plan.json]
 
-The plan is that of `make run`; the pictures go into `dashboard/pictures`.
+The plan is that of `make run`, or one that comes out the same on every machine: that of
+`hullpace plan --work 20000`. The pictures go into `dashboard/pictures`.
 """
 
 from __future__ import annotations

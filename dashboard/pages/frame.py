@@ -145,7 +145,7 @@ def standing(view: View) -> tuple[str, str]:
     if first.status == "proven":
         return f"{first.value:g} {name}", "proven: none has fewer"
     if first.bound == 0:
-        return f"{first.value:g} {name}", "how few are possible is not known"
+        return f"{first.value:g} {name}", "fewest possible: not known"
     if first.bound is not None:
         fewest = f"no plan has fewer than {first.bound:g}"
         gap = f"the best has at most {first.value - first.bound:g} fewer than this one"

@@ -169,7 +169,8 @@ def _labor(step: Step) -> str:
         text = f"{today} of {whole} labor-hours planned this day"
         return text if whole == standard else f"{text}, standard {standard} in all"
     if whole != standard:
-        return f"{whole} labor-hours planned, standard {standard}"
+        rest = " in all" if step.start < step.begins else ""
+        return f"{whole} labor-hours planned, standard {standard}{rest}"
     return f"{whole} labor-hours"
 
 

@@ -45,6 +45,10 @@ def test_planned_hours_are_told_from_the_standard() -> None:
     told = "Crew 1, 7 of 28 labor-hours planned this day, standard 27.9 in all"
     assert told in page
     assert "in steps of 15 minutes" in page
+    begun = replace(step, start=step.begins - 4, day_hours=28, standard_hours=30)
+    one_day = replace(crew_sheet(floor, "Rigging", first), steps=(begun,))
+    told = "Crew 1, 28 labor-hours planned, standard 30 in all"
+    assert told in day_page(floor, [one_day])
     wash = "B101/hull.skin"
     row = floor.planned[wash]
     day = floor.plan.problem.axis.local(row.start).date()
