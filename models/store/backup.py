@@ -74,6 +74,14 @@ def restore(
         return write(store, lambda c: _replace(c, store, copy, author, set_aside))
 
 
+def look_at(source: Path) -> None:
+    """Refuse what is no backup, or none that is whole; errors as `restore`."""
+    if not source.is_file():
+        raise UsageError(f"no backup at {source}")
+    with _own_copy(source) as copy:
+        _refuse_unsound(copy, str(source))
+
+
 def _refuse_existing(path: Path) -> None:
     if path.exists():
         raise UsageError(f"{path} is there already: name a new file")

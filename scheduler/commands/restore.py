@@ -29,10 +29,13 @@ def register(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Check the backup, set aside what is there, replace it in one transaction."""
-    from models.store.backup import restore
-    from models.store.transactions import open_store
+    from models.store.backup import look_at, restore
+    from models.store.transactions import is_there, open_store
 
-    store = open_store(store_address(args), create=True)
+    address = store_address(args)
+    if not is_there(address):
+        look_at(args.file)  # before a store is made for nothing
+    store = open_store(address, create=True)
     entries = restore(store, args.file, author(args), args.set_aside)
     print(f"{store.shown}: restored from {args.file}, {entries} entries of the log.")
     if args.set_aside is not None and args.set_aside.exists():

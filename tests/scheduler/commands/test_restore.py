@@ -45,3 +45,13 @@ def test_no_backup_there(hullpace: Hullpace, yard: Path, tmp_path: Path) -> None
     ran = hullpace("restore", tmp_path / "none.db", "--yard", yard)
     assert ran.code == 2
     assert "no backup at" in ran.err
+    assert not (yard / "yard.db").exists()  # no empty store for nothing
+
+
+def test_a_backup_that_is_none(hullpace: Hullpace, yard: Path, tmp_path: Path) -> None:
+    """A file of another kind is refused before a store is made."""
+    (tmp_path / "copy.db").write_text("not a store\n" * 100, "utf-8")
+    ran = hullpace("restore", tmp_path / "copy.db", "--yard", yard)
+    assert ran.code == 2
+    assert len(ran.err.splitlines()) == 1
+    assert not (yard / "yard.db").exists()
