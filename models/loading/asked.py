@@ -54,4 +54,4 @@ def _raise(log: FaultLog) -> None:
             Fault(_NAME, one.where.rpartition(", ")[2], one.found, one.expected)
             for one in faults.faults
         ]
-        raise DataFaults(found) from None
+        raise DataFaults(found, "nothing was done") from None

@@ -85,12 +85,22 @@ def place(raw: object, loc: Sequence[int | str]) -> str:
     at: Any = raw
     for step in loc:
         if isinstance(step, int):
-            at = at[step] if isinstance(at, list) and step < len(at) else None
-            parts.append(entry_id(at) or str(step + 1))
+            entries = at if isinstance(at, list) else []
+            at = entries[step] if step < len(entries) else None
+            parts.append(_entry_name(entries, step))
         elif isinstance(at, dict):
             at = at.get(step)
             parts.append(step)
     return ".".join(parts)
+
+
+def _entry_name(entries: Sequence[object], place: int) -> str:
+    """The name of an entry; with its number where several have the same name."""
+    name = entry_id(entries[place]) if place < len(entries) else None
+    if name is None:
+        return str(place + 1)
+    alike = sum(entry_id(one) == name for one in entries)
+    return name if alike == 1 else f"{name} (entry {place + 1})"
 
 
 def entry_id(entry: object) -> str | None:

@@ -100,6 +100,19 @@ def test_places_have_names() -> None:
     assert entry_id("text") is None
 
 
+def test_entries_of_one_name_are_told_apart() -> None:
+    """The same slip in two entries of one name is two faults, each with its number."""
+    raw = {"uses": [{"operation": "a"}, {"operation": "b"}, {"operation": "a"}]}
+    assert place(raw, ("uses", 2, "film_mm")) == "uses.a (entry 3).film_mm"
+    assert place(raw, ("uses", 1, "film_mm")) == "uses.b.film_mm"
+    twice = [{"id": "a", "width": 1}, {"id": "b"}, {"id": "a", "width": 1}]
+    _, faults = shaped({"name": "n", "inner": twice})
+    assert [one.where for one in faults] == [
+        "inner.a (entry 1).width",
+        "inner.a (entry 3).width",
+    ]
+
+
 @pytest.mark.parametrize(
     ("raw", "found"),
     [
