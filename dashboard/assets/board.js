@@ -122,6 +122,14 @@
     again(tries);
   }
 
+  // Tabs of the browser, and files that a page is printed into, go by its title.
+  function name() {
+    const parts = ["#sheet h1", ".masthead .yard"]
+      .map((one) => document.querySelector(one))
+      .filter((one) => one !== null);
+    document.title = [...parts.map((one) => one.textContent), "Hullpace"].join(" \u00b7 ");
+  }
+
   window.dash_clientside = Object.assign({}, window.dash_clientside, {
     hullpace: {
       pick_bar(clicks) {
@@ -158,7 +166,10 @@
           const look = (left) => {
             const first = document.querySelector(".drawing");
             if (!first || first.querySelector(".subplot") || left === 0) {
-              window.requestAnimationFrame(() => window.setTimeout(() => told(drawn), 30));
+              window.requestAnimationFrame(() => window.setTimeout(() => {
+                name();
+                told(drawn);
+              }, 30));
             } else {
               window.setTimeout(() => look(left - 1), 40);
             }

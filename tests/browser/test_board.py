@@ -230,6 +230,14 @@ def test_controls_stand_in_line(sheet: Sheet, path: str) -> None:
     assert rows == set(tops)
 
 
+def test_a_sheet_is_named_in_its_tab(sheet: Sheet) -> None:
+    """The title says which sheet of which yard it is, and follows a change."""
+    sheet.open("/promises")
+    expect(sheet.page).to_have_title("Promises · Dunnock Creek Boat Yard · Hullpace")
+    sheet.page.click("#sheet-pace")
+    expect(sheet.page).to_have_title("Pace · Dunnock Creek Boat Yard · Hullpace")
+
+
 def test_what_a_boat_waits_for_is_not_cut_off(sheet: Sheet) -> None:
     """On a screen of 1400 pixels the last column has room for all of it."""
     sheet.open("/promises")
