@@ -36,6 +36,7 @@ from scheduler.cp_model.holds import Holds, add_holds, give_slots
 from scheduler.cp_model.openings import add_openings
 from scheduler.cp_model.setting import Setting, make_setting
 from scheduler.cp_model.setups import add_setups
+from scheduler.cp_model.tuning import tune
 from scheduler.cp_model.waits import add_waits
 from scheduler.cp_model.windows import Floor, NoWay, Windows, find_windows
 from scheduler.cp_model.work import Work, add_clashes, add_work
@@ -255,26 +256,6 @@ def _denied(draft: Draft, works: dict[int, Work], term: Term) -> list[Any]:
     return [way for way in ways if way is not False]
 
 
-def _tune(parameters: Any, workers: int, level: int, *, whole: bool) -> None:
-    """Set the solver to what was measured to be best on books of this kind.
-
-    Probing costs more here than it prunes, and so do linear relaxations but for work
-    in process, which is a sum of all stays. Trying the lower bound first closes most
-    small books; beside it, with two workers, the other one improves what is known.
-    """
-    parameters.num_workers = workers
-    parameters.cp_model_probing_level = 0
-    parameters.symmetry_level = 0
-    parameters.inprocessing_dtime_ratio = 0.0
-    if level == WORK_IN_PROCESS:
-        return
-    parameters.linearization_level = 0
-    if workers > 1:
-        parameters.subsolvers.append("objective_lb_search_no_lp")
-    elif whole:
-        parameters.use_objective_lb_search = True
-
-
 def _solvers(model: Model, limits: Limits) -> list[Any]:
     """One solver with all threads, or one for each thread of a race."""
     threads, count = limits.workers, 1
@@ -283,7 +264,14 @@ def _solvers(model: Model, limits: Limits) -> list[Any]:
     solvers = []
     for number in range(count):
         solver = cp_model.CpSolver()
-        _tune(solver.parameters, threads, model.level, whole=model.whole)
+        second = number % 2 == 1  # has the model simplified first: now and then better
+        tune(
+            solver.parameters,
+            threads,
+            model.level,
+            whole=model.whole,
+            as_written=not second,
+        )
         solver.parameters.random_seed = limits.seed + NEXT_SEED * number
         solver.parameters.catch_sigint_signal = False  # it is no thread of Python's
         solver.parameters.max_time_in_seconds = limits.seconds

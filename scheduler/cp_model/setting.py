@@ -6,8 +6,8 @@ the profiles of people and stations tick by tick, so that they cost the model no
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -63,6 +63,7 @@ class Setting:
     services: tuple[NDArray[np.int64], ...]  # ends of mold services, by row
     hint: Solution | None
     sound: bool  # whether the facts agree with each other
+    starts: dict[Any, Ints] = field(default_factory=dict)  # looked up, by what is asked
 
     def axis_of(self, op: int) -> TickAxis:
         """The axis on which an operation works; one without length may be anywhere."""

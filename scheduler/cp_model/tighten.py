@@ -40,10 +40,11 @@ if TYPE_CHECKING:
 WHOLE_MODEL_OPERATIONS = 400
 WINDOW_OPERATIONS = 260
 WINDOW_SECONDS = 3.0
+WINDOW_UNITS = 0.6  # of the solver's deterministic time, where that is counted
 WINDOW_FAILURES = 4
 NEAR_DECODES = 600
 GROW_SHARE = 0.85  # of the effort, to plan a small book boat by boat
-DECODES_A_UNIT = 2500.0
+DECODES_A_UNIT = 12_500.0
 """Decodes of a work budget that make one unit of the solver's deterministic time."""
 
 
@@ -320,7 +321,7 @@ def _windows(
     roster = build_roster(compilation)
     rounds = None
     if effort.deterministic is not None:
-        rounds = max(1, int(effort.deterministic // WINDOW_SECONDS))
+        rounds = max(1, int(effort.deterministic // WINDOW_UNITS))
     while failures < WINDOW_FAILURES and not should_stop():
         left = until - time.monotonic()
         if (rounds is None and left < 1.0) or rounds == 0:
@@ -336,7 +337,7 @@ def _windows(
             seconds=60.0 if rounds is not None else min(WINDOW_SECONDS, left),
             workers=1 if rounds is not None else effort.workers,
             seed=effort.seed,
-            deterministic_limit=WINDOW_SECONDS if rounds is not None else None,
+            deterministic_limit=WINDOW_UNITS if rounds is not None else None,
             should_stop=should_stop,
         )
         failures += 1

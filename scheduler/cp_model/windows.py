@@ -210,11 +210,29 @@ def _starts(
     """Starts at which shifts, people left over and stations allow an operation.
 
     `mode` is a crew and its length; none that would end after the `latest` finish.
+    Those of operations that ask for the same are looked up once.
     """
     a, (crew, length) = setting.a, mode
     if length == 0:
         return np.arange(a.ticks, dtype=np.int64)
+    demands = slice(int(a.demand_at[op]), int(a.demand_at[op + 1]))
+    asked = int(a.skill[op]), int(a.leads[op]), int(a.one_go[op])
+    stations, amounts = a.demand_station[demands], a.demand_amount[demands]
+    room = stations.tobytes(), amounts.tobytes()
+    key = id(axis), crew, length, asked, room
+    if key not in setting.starts:
+        setting.starts[key] = _all_starts(setting, op, axis, mode)
+    starts: Ints = setting.starts[key]
     count = int(axis.before[min(latest, a.ticks)]) - length + 1
+    return starts[: np.searchsorted(starts, count)]
+
+
+def _all_starts(
+    setting: Setting, op: int, axis: TickAxis, mode: tuple[int, int]
+) -> Ints:
+    """The same up to the end of the axis."""
+    a, (crew, length) = setting.a, mode
+    count = len(axis) - length + 1
     if count <= 0:
         return np.zeros(0, np.int64)
     starts = np.arange(count)
