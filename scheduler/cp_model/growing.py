@@ -37,19 +37,24 @@ if TYPE_CHECKING:
     from scheduler.cp_model.windows import Floor
     from scheduler.solution import Solution
 
-PUT_IN_SHARE = 0.1  # of what is left, to put one boat in beside the others
-AIM_SHARE = 0.35  # of what is left, to look for a plan as good as the bound
+KEPT_SHARE = 0.12
+"""Of the whole effort, kept for each boat that is still to be added around boats that
+stand: there a model takes so long to write that the last ones would get nothing."""
+
+LEAST_SHARE = 0.04  # of the whole effort: less is not worth writing such a model for
+PUT_IN_SHARE = 0.25  # of what is left, to put one boat in beside the others
+AIM_SHARE = 0.35  # of what is to spare, to look for a plan as good as the bound
 LAST_AIM_SHARE = 0.4  # the same where no boat is missing any more
-ANEW_SHARE = 0.15  # of what is left, to plan all boats so far anew
+ANEW_SHARE = 0.15  # of what is to spare, to plan all boats so far anew
 LAST_SHARE = 0.35  # the same where no boat is missing any more
-MEND_SHARE = 0.12  # of what is left, to plan a few boats anew beside the others
-MEND_UNTIL = 0.3  # of what is left, for all sets of so many boats
+MEND_SHARE = 0.12  # of what is to spare, to plan a few boats anew beside the others
+MEND_UNTIL = 0.3  # of what is to spare, for all sets of so many boats
 FEW = 2  # boats that are planned anew together at first, later one more
 ATTEMPTS = 4
 """Attempts at all boats, each with a seed of its own: what one takes varies widely."""
 
 LOOSE = 4  # times the known value that a boat may be late where it is put in
-WRITING = 0.002  # of the solver's units, to write the model of one operation
+WRITING = 0.0005  # of the solver's units, to write the model of one operation
 FOUND = ("optimal", "feasible")
 WORST = (2**62,) * 3  # values of a plan that lacks boats: any other is better
 
@@ -111,6 +116,7 @@ class _Growing:
         self.bound = sum(self.alone)
         stands = np.flatnonzero(a.boat_fixed[: a.boats] != 0).tolist()
         self.given = sum(self.alone[boat] for boat in stands)
+        self.kept, self.least = (KEPT_SHARE, LEAST_SHARE) if stands else (0.0, 0.0)
         self.floors: list[Floor] = []
         self.plan: Solution | None = None
         self.order = boats_without_facts(a)
@@ -145,7 +151,7 @@ class _Growing:
                 self._aim(others, 0)
             self._mend({boat}, others, FEW)
         for attempt in range(2 if self.missing else ATTEMPTS):
-            if self.is_over() or self._is_least(others):
+            if self._has_enough(others):
                 break
             if attempt:
                 self._mend({boat}, others, FEW + attempt)
@@ -162,21 +168,27 @@ class _Growing:
         """Whether no plan of the boats so far can have fewer late days."""
         return self._late() + others <= self.bound
 
+    def _has_enough(self, others: int) -> bool:
+        """Whether the boats so far are planned as well as may be, or had their turn."""
+        if self.is_over() or self._is_least(others):
+            return True
+        return self._to_spare() < self.least
+
     def _aim(self, others: int, attempt: int) -> None:
         """Look for a plan of all boats so far that is as good as the bound."""
-        if self.is_over() or self._is_least(others):
+        if self._has_enough(others):
             return
         share = AIM_SHARE if self.missing else LAST_AIM_SHARE
         most = self.bound - self.given - others
-        self._plan_all(share, most, others, attempt, race=True)
+        self._plan_all(self._to_spare() * share, most, others, attempt, race=True)
 
     def _plan_anew(self, others: int, attempt: int) -> None:
         """Plan all boats so far at once; the others come to so much at least."""
-        if self.is_over() or self._is_least(others):
+        if self._has_enough(others):
             return
         most = min(self.value - 1 - others, self._late())
         share = ANEW_SHARE if self.missing else LAST_SHARE
-        self._plan_all(share, most, others, attempt)
+        self._plan_all(self._to_spare() * share, most, others, attempt)
 
     def _plan_all(
         self, share: float, most: int, others: int, attempt: int, *, race: bool = False
@@ -202,10 +214,10 @@ class _Growing:
 
         Only sets with a late boat and one that was moved: the others were tried.
         """
-        until = self._left() * (1 - MEND_UNTIL)
+        until = self._share_left() - self._to_spare() * MEND_UNTIL
         tried: set[tuple[int, ...]] = set()
-        while not self.lacking and self._left() > until:
-            if self._is_least(others):
+        while not self.lacking and self._share_left() > until:
+            if self._has_enough(others):
                 return
             chosen = next(self._sets(moved, tried, count), None)
             if chosen is None or self.should_stop():
@@ -238,7 +250,9 @@ class _Growing:
         """Plan some boats anew beside the others; whether fewer days are late."""
         late = self._late()
         most = sum(self._late_of(boat) for boat in boats) - 1
-        self._keep(self._ask(MEND_SHARE, [*boats, *self._services()], most))
+        self._keep(
+            self._ask(self._to_spare() * MEND_SHARE, [*boats, *self._services()], most)
+        )
         return self._late() < late
 
     def _services(self) -> range:
@@ -253,7 +267,8 @@ class _Growing:
         before = self.plan.values[0]
         boats = [*sorted(self.lacking), *self._services()]
         for allowed in (most - before, LOOSE * self.value):
-            if self._keep(self._ask(PUT_IN_SHARE, boats, allowed)):
+            share = PUT_IN_SHARE * self._share_left()
+            if self._keep(self._ask(share, boats, allowed)):
                 return True
         return False
 
@@ -274,14 +289,17 @@ class _Growing:
         *,
         race: bool = False,
     ) -> CpResult | None:
-        """Ask for a plan of the boats so far; None if there is none."""
+        """Ask for a plan of the boats so far; None if there is none.
+
+        `share` is of the whole effort.
+        """
         hint = self.plan
         if hint is not None and self.lacking:
             away = self.lacking | self.missing
             hint = _without(self.compilation.arrays, hint, away)
-        seconds, units = self._left() * share, None
+        seconds, units = self.effort.seconds * share, None
         if self.effort.deterministic is not None:
-            units = max(0.0, self.effort.deterministic - self.units) * share
+            units = self.effort.deterministic * share
         hints = [hint]
         if race and self.known and not self.missing and self.effort.workers > 1:
             hints.append(replace(self.known, values=WORST))
@@ -320,6 +338,17 @@ class _Growing:
     def _floors_so_far(self) -> list[Floor]:
         """Floors of boats that are all there."""
         return [one for one in self.floors if not one[0] & self.missing]
+
+    def _to_spare(self) -> float:
+        """Share of the whole effort that is not kept for boats still to be added."""
+        return self._share_left() - self.kept * len(self.missing)
+
+    def _share_left(self) -> float:
+        """How much of the whole effort is left."""
+        units = self.effort.deterministic
+        if units is not None:
+            return max(0.0, 1 - self.units / units) if units else 0.0
+        return max(0.0, self._left() / self.effort.seconds)
 
     def _left(self) -> float:
         most = self.effort.deterministic
