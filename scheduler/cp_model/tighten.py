@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.compiling.arrays import BY_LAST_FINISH, FAR, FREE, STARTED
+from scheduler.cp_model.beside import plan_beside
 from scheduler.cp_model.conflict import explain_clash, stand_still
 from scheduler.cp_model.goals import MAKESPAN, TARDINESS
 from scheduler.cp_model.growing import FOUND, WORST, Grown, grow
@@ -43,6 +44,8 @@ WINDOW_SECONDS = 3.0
 WINDOW_UNITS = 0.6  # of the solver's deterministic time, where that is counted
 WINDOW_FAILURES = 4
 NEAR_DECODES = 600
+BESIDE_TRIES = 8  # at the boats of a clash alone, before all are asked again
+BESIDE_SHARE = 0.15  # of what is left, for one of them
 GROW_SHARE = 0.85  # of the effort, to plan a small book boat by boat
 DECODES_A_UNIT = 12_500.0
 """Decodes of a work budget that make one unit of the solver's deterministic time."""
@@ -136,6 +139,7 @@ class _Asking:
         self.should_stop, self.found, self.units = should_stop, found, units
         self.roster, self.memory = build_roster(compilation), Memory()
         self.unnamed: Solution | None = None
+        self.cuts: list[Cut] = []  # all so far
 
     def is_over(self) -> bool:
         """Whether nothing is left to gain or to spend."""
@@ -150,7 +154,7 @@ class _Asking:
         model = _whole_model(self.compilation, settled, grown, most)
         if model is None:
             return
-        better, exact = grown.solution, True
+        better, exact, tries = grown.solution, True, BESIDE_TRIES
         while True:
             if better is not None:
                 cuts, explained = self._named(model, better)
@@ -158,8 +162,13 @@ class _Asking:
                 if cuts is None:
                     return
                 add_cuts(model, cuts)
+                beside = self._beside(better, cuts) if cuts and tries else None
+                if beside is not None:
+                    better, tries = beside, tries - 1
+                    continue
             if self.is_over():
                 return
+            tries = BESIDE_TRIES
             left = self.until - time.monotonic()
             limits = _limits(self.effort, left, self.units, self.should_stop)
             result = ask(model, replace(limits, race=race))
@@ -186,6 +195,20 @@ class _Asking:
         self.unnamed = better
         cuts, explained = _reasons(model, better, naming.clashes)
         return cuts or None, explained
+
+    def _beside(self, better: Solution, cuts: list[Cut]) -> Solution | None:
+        """The boats of a clash planned anew beside the others, if that works soon."""
+        if level_of(self.compilation.arrays) != TARDINESS or self.is_over():
+            return None
+        left = (self.until - time.monotonic()) * BESIDE_SHARE
+        limits = _limits(self.effort, left, self.units, self.should_stop)
+        if limits.deterministic is not None:
+            most = limits.deterministic * BESIDE_SHARE
+            limits = replace(limits, deterministic=most)
+        solution, units = plan_beside(self.compilation, better, cuts, limits, self.cuts)
+        self.cuts += cuts
+        self.units += units
+        return solution
 
     def _raise_bound(self, least: int) -> None:
         bound = min(least, self.found.settled.solution.values[0])
