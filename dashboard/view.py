@@ -13,6 +13,7 @@ from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from dashboard.wording import count
 from models.calendars import working_days
 from models.names import Names, plain
 from scheduler.groups import groups_of_stations
@@ -20,6 +21,8 @@ from scheduler.waiting import WaitClock
 from scheduler.waiting_for import Causes
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from scheduler.plan import Occupation, OrderResult, Plan
     from scheduler.problem import Order, Problem
 
@@ -118,6 +121,17 @@ class View:
     def boat(self) -> dict[str, Boat]:
         """Boats by order."""
         return {one.order: one for one in self.boats}
+
+    def counted(self, orders: Iterable[str]) -> str:
+        """How many boats some orders are, and how many other jobs if there are any."""
+        jobs = {
+            plain(one.order) for one in self.plan.problem.orders if one.kind == "other"
+        }
+        chosen = set(orders)
+        boats, others = chosen - jobs, chosen & jobs
+        told = [count(len(boats), "boat")] if boats or not others else []
+        told += [count(len(others), "other job")] if others else []
+        return " and ".join(told)
 
     @cached_property
     def causes(self) -> Causes:

@@ -155,8 +155,9 @@ def _boats(
     rows = [row for band in bands for row, _ in band.rows]
     late = sum(band.boat.late for band in bands)
     weeks = count(filters.weeks, "week")
+    boats = view.counted(band.boat.order for band in bands)
     told = (
-        f"In the {weeks} from {first.isoformat()}, {count(len(bands), 'boat')} "
+        f"In the {weeks} from {first.isoformat()}, {boats} "
         f"{'is' if len(bands) == 1 else 'are'} in work with "
         f"{count(len(rows), 'operation')}; {late} of them will be late."
     )
@@ -201,7 +202,7 @@ def _holds(
     told = (
         f"In the {count(filters.weeks, 'week')} from {first.isoformat()}, {used} of "
         f"{count(len(bands), 'mold or place', 'molds and places')} are taken, by "
-        f"{count(len({one.order for one in held}), 'boat')}{_shut_told(shut)}."
+        f"{view.counted(one.order for one in held)}{_shut_told(shut)}."
     )
     if filters.has_table(CHART):
         return told, [plan_tables.holds(held, shut)]
@@ -246,9 +247,9 @@ def _book(
     late = sum(boat.late for boat in data.boats)
     last = max((boat.finish for boat in data.boats), default=view.now)
     told = (
-        f"{count(len(data.boats), 'boat')} with {data.hours.sum():,.0f} labor hours "
-        f"still to do until {last:%Y-%m-%d}"
-        f"; {count(late, 'boat')} will be late."
+        f"{view.counted(boat.order for boat in data.boats)} with "
+        f"{data.hours.sum():,.0f} labor hours still to do until {last:%Y-%m-%d}; "
+        f"{late} of them will be late."
     )
     if filters.has_table(CHART):
         return told, [plan_tables.book(data)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -112,3 +113,19 @@ def test_each_part_has_its_lane(parts: tuple[str, ...], code: str, stream: str) 
     where the hull was.
     """
     assert stream_of(parts, code) == stream
+
+
+def test_other_jobs_are_counted_apart() -> None:
+    """A repair is no boat, whatever the sentence."""
+    view = small_view()
+    assert view.counted(["B101", "B102", "B101"]) == "2 boats"
+    assert view.counted([]) == "0 boats"
+    problem = view.plan.problem
+    orders = tuple(
+        replace(one, kind="other") if one.order == "B102" else one
+        for one in problem.orders
+    )
+    plan = replace(view.plan, problem=replace(problem, orders=orders))
+    mixed = replace(view, plan=plan)
+    assert mixed.counted(["B101", "B102"]) == "1 boat and 1 other job"
+    assert mixed.counted(["B102"]) == "1 other job"
