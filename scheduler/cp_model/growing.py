@@ -8,8 +8,7 @@ must. The next boat is put in beside the plan of those before it. Where that mak
 late days than must be, a plan of all so far is looked for that has no more than the
 bound: so few leave each operation few starts, and the model is small. Where none is
 found, the boat is planned anew with one or two others at a time, the rest where they
-are, and then all of them at once. The last boat is planned anew with others first:
-what that gains stays, whether or not the bound can be reached.
+are, and then all of them at once.
 """
 
 from __future__ import annotations
@@ -51,7 +50,7 @@ MEND_SHARE = 0.12  # of what is to spare, to plan a few boats anew beside the ot
 MEND_UNTIL = 0.3  # of what is to spare, for all sets of so many boats
 FEW = 2  # boats that are planned anew together at first, later one more
 ATTEMPTS = 4
-"""Attempts at all boats, each with a seed of its own: what one takes varies widely."""
+"""Attempts at all boats, each in ways of its own: what one takes varies widely."""
 
 LOOSE = 4  # times the known value that a boat may be late where it is put in
 WRITING = 0.0005  # of the solver's units, to write the model of one operation
@@ -147,8 +146,7 @@ class _Growing:
         others = sum(self.alone[other] for other in self.missing)
         before = self.plan.values[0] if self.plan else 0
         if self._put_in(self.value - 1 - others) and self._late() > before:
-            if self.missing:
-                self._aim(others, 0)
+            self._aim(others, 0)
             self._mend({boat}, others, FEW)
         for attempt in range(2 if self.missing else ATTEMPTS):
             if self._has_enough(others):
@@ -156,7 +154,7 @@ class _Growing:
             if attempt:
                 self._mend({boat}, others, FEW + attempt)
             if attempt or not self.missing:
-                self._aim(others, attempt)
+                self._aim(others, attempt + 1)
             if not attempt or not self.missing:
                 self._plan_anew(others, attempt)
 
@@ -307,9 +305,14 @@ class _Growing:
             models = [self._model(one, boats, most) for one in hints]
         except NoWay:
             return None
-        seed = self.effort.seed + attempt
         limits = Limits(
-            seconds, self.effort.workers, seed, units, self.should_stop, race
+            seconds,
+            self.effort.workers,
+            self.effort.seed + attempt,
+            units,
+            self.should_stop,
+            race,
+            attempt,
         )
         result = ask(models[0], limits, models[1:])
         self.units += result.deterministic

@@ -90,8 +90,9 @@ class Limits:
     """What one solve may spend: seconds, threads and, to be repeatable, its own time.
 
     `should_stop` is asked now and then; the best plan so far is returned. In a race
-    each thread solves the model with a seed of its own, and the first to end decides:
-    for a model of which any plan will do, as threads of one solve then mostly idle.
+    each thread solves the model in a way of its own, and the first to end decides: for
+    a model of which any plan will do, as threads of one solve then mostly idle. Another
+    `attempt` at such a model goes other ways again.
     """
 
     seconds: float
@@ -100,6 +101,7 @@ class Limits:
     deterministic: float | None = None
     should_stop: Callable[[], bool] | None = None
     race: bool = False
+    attempt: int = 0
 
 
 def solve(
@@ -267,15 +269,9 @@ def _solvers(model: Model, limits: Limits) -> list[Any]:
     solvers = []
     for number in range(count):
         solver = cp_model.CpSolver()
-        second = number % 2 == 1  # has the model simplified first: now and then better
-        tune(
-            solver.parameters,
-            threads,
-            model.level,
-            whole=model.whole,
-            as_written=not second,
-        )
-        solver.parameters.random_seed = limits.seed + NEXT_SEED * number
+        way = limits.attempt * count + number if limits.race else 0
+        tune(solver.parameters, threads, model.level, whole=model.whole, way=way)
+        solver.parameters.random_seed = limits.seed + NEXT_SEED * way
         solver.parameters.catch_sigint_signal = False  # it is no thread of Python's
         solver.parameters.max_time_in_seconds = limits.seconds
         if limits.deterministic is not None:

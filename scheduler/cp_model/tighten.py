@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from scheduler.naming.names import Clash
     from scheduler.solution import Solution
 
-WHOLE_MODEL_OPERATIONS = 400
+WHOLE_MODEL_OPERATIONS = 650  # some 13 boats; beyond, the search needs the time
 WINDOW_OPERATIONS = 260
 WINDOW_SECONDS = 3.0
 WINDOW_UNITS = 0.6  # of the solver's deterministic time, where that is counted

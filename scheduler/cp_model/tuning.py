@@ -7,18 +7,23 @@ from typing import Any
 from scheduler.cp_model.goals import TARDINESS, WORK_IN_PROCESS
 
 REPAIRING = ("fj", "ls", "ls_lin")  # the solver's names of its heuristics of repair
+BY_CHANCE = 0.02  # of all branches, in solves that are to go ways of their own
 
 
 def tune(
-    parameters: Any, workers: int, level: int, *, whole: bool, as_written: bool
+    parameters: Any, workers: int, level: int, *, whole: bool, way: int = 0
 ) -> None:
     """Set the solver to what was measured to be best on books of this kind.
 
     Probing costs more here than it prunes, and so do linear relaxations but for work
     in process, which is a sum of all stays. Trying the lower bound first closes most
     small books; beside it, with two workers, the other one improves what is known.
-    `whole` says whether all boats are to be planned, `as_written` whether the solver
-    is to search for few late days without simplifying the model first.
+    `whole` says whether all boats are to be planned.
+
+    Solves of one model that are to differ have a `way` each. A seed alone does nothing:
+    without chance in its branching the solver goes through the same tree with any. The
+    second way weighs conflicts otherwise, which is often the luckier one; from the
+    third on, chance takes part.
     """
     parameters.num_workers = workers
     parameters.cp_model_probing_level = 0
@@ -27,8 +32,11 @@ def tune(
     if level == WORK_IN_PROCESS:
         return
     parameters.linearization_level = 0
-    if level == TARDINESS and as_written:
+    if level == TARDINESS:
         _leave_as_written(parameters)
+    parameters.use_erwa_heuristic = way % 2 == 1
+    if way > 1:
+        parameters.random_branches_ratio = BY_CHANCE
     if workers > 1:
         parameters.subsolvers.append("objective_lb_search_no_lp")
     elif whole:

@@ -84,6 +84,6 @@ def test_planning_asks_the_model_by_itself() -> None:
 
 def test_a_large_book_is_not_asked_for() -> None:
     """Where the model is too large, the refusal says what stands in the way."""
-    compilation = compile_problem(random_problem(1, boats=40, operations=12))
+    compilation = compile_problem(random_problem(1, boats=60, operations=12))
     with pytest.raises(NoPlan, match="no plan"):
         rescue(compilation, LONG, lambda: False)
