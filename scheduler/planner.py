@@ -23,12 +23,13 @@ from scheduler.compiling.arrays import BY_DUE_DATES
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.cp_model.rescue import rescue
 from scheduler.cp_model.tighten import (
-    DECODES_A_UNIT,
     Effort,
     Tightened,
     is_small,
+    level_of,
     tighten,
 )
+from scheduler.cp_model.tuning import DECODES_A_UNIT
 from scheduler.decoding.decoder import (
     VALUES,
     decode,
@@ -296,7 +297,7 @@ def split_budget(a: Arrays, request: Request) -> tuple[Budget, Budget, Effort]:
         left = budget.work - for_model
         searching = Budget(None, max(1, int(left * SEARCH_SHARE)))
         improving = Budget(None, int(left * (1 - SEARCH_SHARE)))
-        deterministic = for_model / DECODES_A_UNIT
+        deterministic = for_model / DECODES_A_UNIT[level_of(a)]
         seconds = 3600.0 if share else 0.0
         return searching, improving, Effort(seconds, deterministic, 1, request.seed)
     seconds = budget.seconds or 0.0

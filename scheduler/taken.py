@@ -82,9 +82,8 @@ class Hands:
     ) -> None:
         self.names = [one.id for one in people]
         leading = [skill in one.lead_for for one in people]
-        self.leading = np.array(
-            leading, np.bool_
-        )  # in full, where there are apprentices
+        # Those with the skill in full, where it has apprentices.
+        self.leading = np.array(leading, np.bool_)
         numbers: dict[tuple[Span, ...], int] = {}
         groups = [numbers.setdefault(one.available, len(numbers)) for one in people]
         self._hours, self._group = list(numbers), np.array(groups, np.int64)

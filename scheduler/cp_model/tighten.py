@@ -47,8 +47,6 @@ NEAR_DECODES = 600
 BESIDE_TRIES = 8  # at the boats of a clash alone, before all are asked again
 BESIDE_SHARE = 0.15  # of what is left, for one of them
 GROW_SHARE = 0.85  # of the effort, to plan a small book boat by boat
-DECODES_A_UNIT = 12_500.0
-"""Decodes of a work budget that make one unit of the solver's deterministic time."""
 
 
 @dataclass(frozen=True)

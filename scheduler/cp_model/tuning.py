@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from scheduler.cp_model.goals import TARDINESS, WORK_IN_PROCESS
+from scheduler.cp_model.goals import MAKESPAN, TARDINESS, WORK_IN_PROCESS
 
 REPAIRING = ("fj", "ls", "ls_lin")  # the solver's names of its heuristics of repair
 BY_CHANCE = 0.02  # of all branches, in solves that are to go ways of their own
+
+DECODES_A_UNIT = {TARDINESS: 12_500.0, MAKESPAN: 2_500.0}
+"""Decodes of a work budget that make one unit of the solver's deterministic time, by
+what is minimized: a unit of a model that is searched as it is written lasts longer."""
 
 
 def tune(
