@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from random import Random
 
-from scheduler.compiling.compile import compile_problem
+from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.cp_model.beside import plan_beside
 from scheduler.cp_model.conflict import stand_still
 from scheduler.cp_model.model import Limits
 from scheduler.cp_model.setting import make_setting
+from scheduler.solution import Solution
 from tests.scheduler.random_facts import random_plan
 from tests.scheduler.random_problems import random_problem
 from tests.scheduler.sound_plans import violations
@@ -17,20 +18,32 @@ from tests.scheduler.sound_plans import violations
 LONG = 60.0  # seconds: only a stop for a machine that hangs
 
 
+def _drawn(seed: int) -> tuple[Compilation, Solution | None]:
+    compilation = compile_problem(random_problem(seed, boats=3))
+    return compilation, random_plan(compilation, Random(seed))
+
+
+def _free(compilation: Compilation, plan: Solution | None) -> list[int]:
+    """Operations of boats that take time in a plan and may move."""
+    if plan is None:
+        return []
+    a, setting = compilation.arrays, make_setting(compilation, plan, None)
+    return [
+        op
+        for op in range(len(a.boat_of))
+        if setting.is_free[op] and a.boat_of[op] < a.boats and plan.length[op]
+    ]
+
+
 def test_only_the_boats_of_the_cuts_move() -> None:
     """A forbidden start is left, by a sound plan no later that moves one boat alone."""
     moved = refused = 0
     for seed in range(40):
-        compilation = compile_problem(random_problem(seed, boats=3))
-        plan = random_plan(compilation, Random(seed))
-        if plan is None:
+        compilation, plan = _drawn(seed)
+        free = _free(compilation, plan)
+        if plan is None or not free:
             continue
-        a = compilation.arrays
-        setting = make_setting(compilation, plan, None)
-        free = [op for op in range(len(a.boat_of)) if setting.is_free[op]]
-        free = [op for op in free if a.boat_of[op] < a.boats and plan.length[op]]
-        if not free:
-            continue
+        a, setting = compilation.arrays, make_setting(compilation, plan, None)
         op = Random(seed).choice(free)
         cut = stand_still(setting, plan, [op])
         found, _ = plan_beside(compilation, plan, [cut], Limits(LONG, workers=2))
@@ -53,16 +66,11 @@ def test_a_cut_that_what_stands_keeps_already_forbids_nothing() -> None:
     """A known cut binds only if the boats that stay are where its terms have them."""
     bound = loose = 0
     for seed in range(40):
-        compilation = compile_problem(random_problem(seed, boats=3))
-        plan = random_plan(compilation, Random(seed))
-        if plan is None:
+        compilation, plan = _drawn(seed)
+        free = _free(compilation, plan)
+        if plan is None or not free:
             continue
         a, setting = compilation.arrays, make_setting(compilation, plan, None)
-        free = [
-            op
-            for op in range(len(a.boat_of))
-            if setting.is_free[op] and a.boat_of[op] < a.boats and plan.length[op]
-        ]
         other = [op for op in free if a.boat_of[op] != a.boat_of[free[0]]]
         if not other:
             continue
