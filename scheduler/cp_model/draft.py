@@ -94,6 +94,9 @@ class Draft:
 
     def __init__(self) -> None:
         self.model = cp_model.CpModel()
+        # Only methods by their older names, each of which holds the model: hundreds of
+        # megabytes would wait for the collector of cycles.
+        vars(self.model).clear()
         self._reached: dict[tuple[int, int], Literal] = {}
 
     def whole(

@@ -8,7 +8,6 @@ tardiness, and the model is many times larger.
 
 from __future__ import annotations
 
-import gc
 import threading
 import time
 from collections.abc import Callable, Collection, Sequence
@@ -196,8 +195,6 @@ def build_model(
     NoWay
         If no plan is possible within that tardiness.
     """
-    if free_boats is None:
-        gc.collect()  # models before hold themselves, hundreds of megabytes of them
     setting = make_setting(compilation, hint, free_boats, left_out)
     if most is None and hint is not None and level != MAKESPAN:
         most = free_tardiness(setting, hint)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gc
+import weakref
 from dataclasses import replace
 from datetime import timedelta
 from random import Random
@@ -180,6 +182,19 @@ def test_trying_everything_finds_nothing_better() -> None:
 def test_trying_everything_finds_nothing_better_on_many() -> None:
     """The same on 300 more problems, with longer searches."""
     assert agree(range(60, 390), most_nodes=40000) >= 300
+
+
+def test_a_model_goes_with_its_last_user() -> None:
+    """Large models are written one after the other: none waits for the collector."""
+    model = build_model(problem_of(1), hint=None)
+    ask(model, Limits(LONG, 1))
+    gc.disable()
+    try:
+        written = weakref.ref(model.draft.model)
+        del model
+        assert written() is None
+    finally:
+        gc.enable()
 
 
 def test_windows_leave_other_boats_alone() -> None:
