@@ -38,6 +38,7 @@ from scheduler.decoding.decoder import (
     new_state,
     open_boats,
 )
+from scheduler.late_totals import next_bound
 from scheduler.missed_windows import with_missed_windows
 from scheduler.moves import list_moves, releases
 from scheduler.naming.best import best_named
@@ -128,7 +129,8 @@ def make_plan(
         )
     bounding = raise_bound(compilation, request, done, should_stop)
     if bounding is not None:
-        done = replace(done, bound=max(done.bound, bounding.value))
+        least = next_bound(compilation.arrays, bounding.value)
+        done = replace(done, bound=max(done.bound, least))
     plan = assemble(book, request, compilation, done)
     refuse_unless_sound(plan)
     return Outcome(plan, compilation, done.settled, found, bounding)

@@ -25,6 +25,7 @@ from scheduler.compiling.arrays import FREE
 from scheduler.cp_model.model import Limits, ask, build_model
 from scheduler.cp_model.windows import NoWay
 from scheduler.decoding.decoder import tardy_days
+from scheduler.late_totals import next_bound, next_total, open_weights
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -196,7 +197,9 @@ class _Growing:
         least = most + 1  # of those that do not stand
         if result is not None and result.status != "infeasible":
             least = min((result.bound or 0) - self.given, most + 1)
-        self.bound = max(self.bound, least + self.given + others)
+        a = self.compilation.arrays
+        least = next_total(open_weights(a, self._open_boats()), least)
+        self.bound = max(self.bound, next_bound(a, least + self.given + others))
         if least > 0:
             self.floors.append((self._open_boats(), least))
         self._keep(result)

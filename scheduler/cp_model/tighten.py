@@ -23,6 +23,7 @@ from scheduler.cp_model.model import Limits, add_cuts, ask, build_model, solve
 from scheduler.cp_model.windows import NoWay
 from scheduler.decoding.decoder import open_boats, tardy_days
 from scheduler.decoding.placing import Choices
+from scheduler.late_totals import next_bound
 from scheduler.naming.names import Memory, name_people
 from scheduler.naming.roster import build_roster
 from scheduler.naming.settle import Settled, settle
@@ -209,6 +210,7 @@ class _Asking:
         return solution
 
     def _raise_bound(self, least: int) -> None:
+        least = next_bound(self.compilation.arrays, least)
         bound = min(least, self.found.settled.solution.values[0])
         self.found = replace(self.found, bound=max(self.found.bound, bound))
 
