@@ -9,8 +9,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from scheduler.cp_model.growing import FOUND, WORST
+from scheduler.cp_model.growing import FOUND
 from scheduler.cp_model.model import add_cuts, ask, build_model
+from scheduler.cp_model.which_boats import WORST
 from scheduler.cp_model.windows import NoWay
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from scheduler.compiling.compile import Compilation
     from scheduler.cp_model.conflict import Cut
     from scheduler.cp_model.model import Limits
+    from scheduler.cp_model.setting import Shared
     from scheduler.solution import Solution
 
 
@@ -31,19 +33,22 @@ def plan_beside(
     cuts: Sequence[Cut],
     limits: Limits,
     known: Sequence[Cut] = (),
+    shared: Shared | None = None,
 ) -> tuple[Solution | None, float]:
     """A plan with no more late days that keeps some cuts, and the solver's units.
 
     Only boats with an operation in a cut move, and services of molds. That there is no
     such plan says nothing about plans in which others move, too. Further cuts that are
-    `known` are kept as well.
+    `known` are kept as well. What is `shared` spares looking it up again.
     """
     a = compilation.arrays
     boats = {int(a.boat_of[term.op]) for cut in cuts for term in cut}
     boats |= set(range(a.boats, len(a.boat_due)))
     hint = replace(plan, values=WORST)
     try:
-        model = build_model(compilation, hint=hint, free_boats=sorted(boats))
+        model = build_model(
+            compilation, hint=hint, free_boats=sorted(boats), shared=shared
+        )
     except NoWay:
         return None, 0.0
     standing = ~model.setting.is_free

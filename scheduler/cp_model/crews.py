@@ -70,7 +70,7 @@ def _crew_axes(
     ticks that all of the set have.
     """
     axes = {id(work.job.axis): work.job.axis for work in works}
-    names = sorted(axes)
+    names = list(axes)  # in the order of the works: ids differ from run to run
     a = setting.a
     marks = np.zeros(a.ticks, np.int64)
     for bit, name in enumerate(names):

@@ -21,8 +21,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.bounds import alone_tardiness
-from scheduler.compiling.arrays import FREE
 from scheduler.cp_model.model import Limits, ask, build_model
+from scheduler.cp_model.setting import share
+from scheduler.cp_model.which_boats import WORST, boats_without_facts, without_boats
 from scheduler.cp_model.windows import NoWay
 from scheduler.decoding.decoder import tardy_days
 from scheduler.late_totals import next_bound, next_total, open_weights
@@ -30,22 +31,23 @@ from scheduler.late_totals import next_bound, next_total, open_weights
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from scheduler.compiling.arrays import Arrays
     from scheduler.compiling.compile import Compilation
     from scheduler.cp_model.model import CpResult, Model
+    from scheduler.cp_model.setting import Shared
     from scheduler.cp_model.tighten import Effort
     from scheduler.cp_model.windows import Floor
     from scheduler.solution import Solution
 
-KEPT_SHARE = 0.12
+KEPT_SHARE = 0.08
 """Of the whole effort, kept for each boat that is still to be added around boats that
 stand: there a model takes so long to write that the last ones would get nothing."""
 
 LEAST_SHARE = 0.04  # of the whole effort: less is not worth writing such a model for
+NO_LATER_SHARE = 0.06  # of what is left, to put it in as if it were alone
 PUT_IN_SHARE = 0.25  # of what is left, to put one boat in beside the others
 AIM_SHARE = 0.35  # of what is to spare, to look for a plan as good as the bound
 LAST_AIM_SHARE = 0.4  # the same where no boat is missing any more
-ANEW_SHARE = 0.15  # of what is to spare, to plan all boats so far anew
+ANEW_SHARE = 0.25  # of what is to spare, to plan all boats so far anew
 LAST_SHARE = 0.35  # the same where no boat is missing any more
 MEND_SHARE = 0.12  # of what is to spare, to plan a few boats anew beside the others
 MEND_UNTIL = 0.3  # of what is to spare, for all sets of so many boats
@@ -56,7 +58,6 @@ ATTEMPTS = 4
 LOOSE = 4  # times the known value that a boat may be late where it is put in
 WRITING = 0.0005  # of the solver's units, to write the model of one operation
 FOUND = ("optimal", "feasible")
-WORST = (2**62,) * 3  # values of a plan that lacks boats: any other is better
 
 
 @dataclass(frozen=True)
@@ -70,6 +71,7 @@ class Grown:
     bound: int
     floors: list[Floor]  # of the boats so far, each time one was added
     units: float  # of the solver's own measure of its work, writing models included
+    shared: Shared | None = None  # what its models looked up
 
 
 def grow(
@@ -112,6 +114,7 @@ class _Growing:
         self.units = 0.0
         self.value = value
         self.known = known
+        self.shared = share(compilation)
         self.alone = alone_tardiness(a)
         self.bound = sum(self.alone)
         stands = np.flatnonzero(a.boat_fixed[: a.boats] != 0).tolist()
@@ -130,7 +133,8 @@ class _Growing:
                 break
             self.add(boat)
         plan = None if self.missing or self._late() >= self.value else self.plan
-        return Grown(plan, min(self.value, self.bound), self.floors, self.units)
+        bound = min(self.value, self.bound)
+        return Grown(plan, bound, self.floors, self.units, self.shared)
 
     def is_closed(self) -> bool:
         """Whether no plan can be better than the known one."""
@@ -174,12 +178,16 @@ class _Growing:
         return self._to_spare() < self.least
 
     def _aim(self, others: int, attempt: int) -> None:
-        """Look for a plan of all boats so far that is as good as the bound."""
-        if self._has_enough(others):
-            return
+        """Look for a plan of all boats so far that is as good as the bound.
+
+        A bound that leaves some operation no start at all is raised first.
+        """
         share = AIM_SHARE if self.missing else LAST_AIM_SHARE
-        most = self.bound - self.given - others
-        self._plan_all(self._to_spare() * share, most, others, attempt, race=True)
+        asked = False
+        while not asked and not self._has_enough(others):
+            most = self.bound - self.given - others
+            spend = self._to_spare() * share
+            asked = self._plan_all(spend, most, others, attempt, race=True)
 
     def _plan_anew(self, others: int, attempt: int) -> None:
         """Plan all boats so far at once; the others come to so much at least."""
@@ -191,8 +199,11 @@ class _Growing:
 
     def _plan_all(
         self, share: float, most: int, others: int, attempt: int, *, race: bool = False
-    ) -> None:
-        """Plan all boats so far with so many late days at most, or raise the bound."""
+    ) -> bool:
+        """Plan all boats so far with so many late days at most, or raise the bound.
+
+        Says whether that took a model.
+        """
         result = self._ask(share, None, most, attempt, race=race)
         least = most + 1  # of those that do not stand
         if result is not None and result.status != "infeasible":
@@ -203,6 +214,7 @@ class _Growing:
         if least > 0:
             self.floors.append((self._open_boats(), least))
         self._keep(result)
+        return result is not None
 
     def _open_boats(self) -> frozenset[int]:
         """The boats so far of which something is left to decide."""
@@ -262,14 +274,21 @@ class _Growing:
         return range(a.boats, len(a.boat_due))
 
     def _put_in(self, most: int) -> bool:
-        """Put those that the plan lacks in, the others where they are; if it works."""
+        """Put those that the plan lacks in, the others where they are; if it works.
+
+        First with no more late days than they have alone, which leaves few starts.
+        """
         if self.plan is None:
             return False
         before = self.plan.values[0]
         boats = [*sorted(self.lacking), *self._services()]
-        for allowed in (most - before, LOOSE * self.value):
-            share = PUT_IN_SHARE * self._share_left()
-            if self._keep(self._ask(share, boats, allowed)):
+        least = sum(self.alone[boat] for boat in self.lacking)
+        for allowed, part in (
+            (least, NO_LATER_SHARE),
+            (most - before, PUT_IN_SHARE),
+            (LOOSE * self.value, PUT_IN_SHARE),
+        ):
+            if self._keep(self._ask(part * self._share_left(), boats, allowed)):
                 return True
         return False
 
@@ -297,12 +316,13 @@ class _Growing:
         hint = self.plan
         if hint is not None and self.lacking:
             away = self.lacking | self.missing
-            hint = _without(self.compilation.arrays, hint, away)
+            hint = without_boats(self.compilation.arrays, hint, away)
         seconds, units = self.effort.seconds * share, None
         if self.effort.deterministic is not None:
             units = self.effort.deterministic * share
         hints = [hint]
-        if race and self.known and not self.missing and self.effort.workers > 1:
+        last = not self.missing and not self.kept
+        if race and self.known and last and self.effort.workers > 1:
             hints.append(replace(self.known, values=WORST))
         try:
             models = [self._model(one, boats, most) for one in hints]
@@ -333,6 +353,7 @@ class _Growing:
             left_out=self.missing,
             most=most,
             floors=self._floors_so_far() if boats is None else (),
+            shared=self.shared,
         )
 
     def _operations(self) -> int:
@@ -361,22 +382,3 @@ class _Growing:
         if most is not None and most <= self.units:
             return 0.0
         return self.until - time.monotonic()
-
-
-def boats_without_facts(a: Arrays) -> list[int]:
-    """Boats of which nothing is done, begun or pinned, the first due first."""
-    bound = {int(boat) for boat in a.boat_of[a.binding != FREE]}
-    boats = [boat for boat in range(a.boats) if boat not in bound]
-    return sorted(boats, key=lambda boat: (int(a.boat_due[boat]), boat))
-
-
-def _without(a: Arrays, solution: Solution, boats: set[int]) -> Solution:
-    """A plan as a hint that says nothing of some boats."""
-    absent = np.isin(a.boat_of, sorted(boats))
-    return replace(
-        solution,
-        start=np.where(absent, -1, solution.start).astype(np.int32),
-        index=np.where(absent, -1, solution.index).astype(np.int32),
-        length=np.where(absent, -1, solution.length).astype(np.int32),
-        values=WORST,
-    )

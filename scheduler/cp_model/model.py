@@ -34,7 +34,7 @@ from scheduler.cp_model.goals import (
 )
 from scheduler.cp_model.holds import Holds, add_holds, give_slots
 from scheduler.cp_model.openings import add_openings
-from scheduler.cp_model.setting import Setting, make_setting
+from scheduler.cp_model.setting import Setting, Shared, make_setting
 from scheduler.cp_model.setups import add_setups
 from scheduler.cp_model.tuning import tune
 from scheduler.cp_model.waits import add_waits
@@ -176,6 +176,7 @@ def build_model(
     most: int | None = None,
     floors: Sequence[Floor] = (),
     level: int = TARDINESS,
+    shared: Shared | None = None,
 ) -> Model:
     """Write the model.
 
@@ -189,13 +190,15 @@ def build_model(
         if not given.
     floors : sequence of pairs, optional
         Boats, all of them to be planned, and what they are proven to come to at least.
+    shared : Shared, optional
+        What other models of the same problem have looked up.
 
     Raises
     ------
     NoWay
         If no plan is possible within that tardiness.
     """
-    setting = make_setting(compilation, hint, free_boats, left_out)
+    setting = make_setting(compilation, hint, free_boats, left_out, shared)
     if most is None and hint is not None and level != MAKESPAN:
         most = free_tardiness(setting, hint)
     windows = find_windows(setting, most, floors)

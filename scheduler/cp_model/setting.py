@@ -33,6 +33,20 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
+class Shared:
+    """What models of one problem have in common, looked up once: keys say of what."""
+
+    axes: AxisBook
+    manned: dict[Any, NDArray[np.bool_]] = field(default_factory=dict)
+    starts: dict[Any, Ints] = field(default_factory=dict)  # where only facts stand
+
+
+def share(compilation: Compilation) -> Shared:
+    """Begin to keep what models of a problem have in common."""
+    return Shared(AxisBook(compilation.arrays))
+
+
+@dataclass(frozen=True)
 class Setting:
     """A problem with everything that stands taken out.
 
@@ -63,7 +77,8 @@ class Setting:
     services: tuple[NDArray[np.int64], ...]  # ends of mold services, by row
     hint: Solution | None
     sound: bool  # whether the facts agree with each other
-    starts: dict[Any, Ints] = field(default_factory=dict)  # looked up, by what is asked
+    starts: dict[Any, Ints]  # looked up, by what is asked
+    manned: dict[Any, NDArray[np.bool_]]
 
     def axis_of(self, op: int) -> TickAxis:
         """The axis on which an operation works; one without length may be anywhere."""
@@ -86,11 +101,14 @@ def make_setting(
     hint: Solution | None,
     free_boats: Sequence[int] | None,
     left_out: Collection[int] = (),
+    shared: Shared | None = None,
 ) -> Setting:
     """Take facts, and boats outside a window, out of a problem.
 
-    Boats that are left out must have nothing done, begun or pinned.
+    Boats that are left out must have nothing done, begun or pinned. What is `shared`
+    is of the same problem.
     """
+    shared = shared or share(compilation)
     a = compilation.arrays
     state, sound = facts_state(a)
     open_boats = {int(boat) for boat in np.flatnonzero(a.boat_fixed == 0)}
@@ -116,7 +134,7 @@ def make_setting(
         _let_stand(a, hint, outside, given, people, (unit, leads), room)
     return Setting(
         a=a,
-        axes=AxisBook(a),
+        axes=shared.axes,
         boats=tuple(sorted(boats)),
         left_out=frozenset(left_out),
         is_free=is_free,
@@ -138,6 +156,8 @@ def make_setting(
         services=tuple(np.minimum(a.service_end, a.ticks + 1).astype(np.int64)),
         hint=hint,
         sound=sound,
+        starts={} if len(outside) else shared.starts,
+        manned=shared.manned,
     )
 
 

@@ -18,10 +18,11 @@ from scheduler.compiling.arrays import BY_LAST_FINISH, FAR, FREE, STARTED
 from scheduler.cp_model.beside import plan_beside
 from scheduler.cp_model.conflict import explain_clash, stand_still
 from scheduler.cp_model.goals import MAKESPAN, TARDINESS
-from scheduler.cp_model.growing import FOUND, WORST, Grown, grow
+from scheduler.cp_model.growing import FOUND, Grown, grow
 from scheduler.cp_model.model import Limits, add_cuts, ask, build_model, solve
+from scheduler.cp_model.which_boats import WORST, pick_window
 from scheduler.cp_model.windows import NoWay
-from scheduler.decoding.decoder import open_boats, tardy_days
+from scheduler.decoding.decoder import open_boats
 from scheduler.decoding.placing import Choices
 from scheduler.late_totals import next_bound
 from scheduler.naming.names import Memory, name_people
@@ -40,7 +41,6 @@ if TYPE_CHECKING:
     from scheduler.solution import Solution
 
 WHOLE_MODEL_OPERATIONS = 650  # some 13 boats; beyond, the search needs the time
-WINDOW_OPERATIONS = 260
 WINDOW_SECONDS = 3.0
 WINDOW_UNITS = 0.6  # of the solver's deterministic time, where that is counted
 WINDOW_FAILURES = 4
@@ -161,7 +161,7 @@ class _Asking:
                 if cuts is None:
                     return
                 add_cuts(model, cuts)
-                beside = self._beside(better, cuts) if cuts and tries else None
+                beside = self._beside(grown, better, cuts) if cuts and tries else None
                 if beside is not None:
                     better, tries = beside, tries - 1
                     continue
@@ -195,7 +195,9 @@ class _Asking:
         cuts, explained = _reasons(model, better, naming.clashes)
         return cuts or None, explained
 
-    def _beside(self, better: Solution, cuts: list[Cut]) -> Solution | None:
+    def _beside(
+        self, grown: Grown, better: Solution, cuts: list[Cut]
+    ) -> Solution | None:
         """The boats of a clash planned anew beside the others, if that works soon."""
         if level_of(self.compilation.arrays) != TARDINESS or self.is_over():
             return None
@@ -204,7 +206,9 @@ class _Asking:
         if limits.deterministic is not None:
             most = limits.deterministic * BESIDE_SHARE
             limits = replace(limits, deterministic=most)
-        solution, units = plan_beside(self.compilation, better, cuts, limits, self.cuts)
+        solution, units = plan_beside(
+            self.compilation, better, cuts, limits, self.cuts, grown.shared
+        )
         self.cuts += cuts
         self.units += units
         return solution
@@ -232,7 +236,12 @@ def _whole_model(
     at_most = None if grown.solution is None else most
     try:
         return build_model(
-            compilation, hint=hint, most=at_most, floors=grown.floors, level=level
+            compilation,
+            hint=hint,
+            most=at_most,
+            floors=grown.floors,
+            level=level,
+            shared=grown.shared,
         )
     except NoWay:
         return None
@@ -350,7 +359,7 @@ def _windows(
         if (rounds is None and left < 1.0) or rounds == 0:
             break
         rounds = None if rounds is None else rounds - 1
-        boats = _pick_window(compilation.arrays, best.solution, rng)
+        boats = pick_window(compilation.arrays, best.solution, rng)
         if not boats:
             break
         result = solve(
@@ -371,30 +380,3 @@ def _windows(
             best, failures = Settled(result.solution, naming, 0), 0
             method = "search, improved by the constraint model in windows"
     return Tightened(best, bound, method)
-
-
-def _pick_window(a: Arrays, solution: Solution, rng: np.random.Generator) -> list[int]:
-    """A late boat, drawn by its weighted tardiness, and those at work beside it."""
-    first = a.boat_at[:-1]
-    finish = np.maximum.reduceat(solution.finish, first)
-    start = np.minimum.reduceat(solution.start, first)
-    late = np.array(
-        [
-            0 if a.boat_fixed[boat] else a.boat_weight[boat] * tardy_days(a, boat, end)
-            for boat, end in enumerate(finish)
-        ],
-        float,
-    )
-    if late.sum() == 0:
-        return []
-    chosen = int(rng.choice(len(late), p=late / late.sum()))
-    overlap = np.minimum(finish, finish[chosen]) - np.maximum(start, start[chosen])
-    overlap[a.boat_fixed != 0] = -1
-    boats: list[int] = [chosen]
-    room = WINDOW_OPERATIONS - int(np.diff(a.boat_at)[chosen])
-    for boat in np.argsort(-overlap, kind="stable").tolist():
-        size = int(a.boat_at[boat + 1] - a.boat_at[boat])
-        if boat != chosen and overlap[boat] > 0 and size <= room:
-            boats.append(boat)
-            room -= size
-    return sorted(boats)

@@ -249,8 +249,12 @@ def _all_starts(
             left = setting.people[counted[:, skill] > 0][:, positions]
             missing = np.concatenate([[0], np.cumsum((left < people).any(axis=0))])
             fits &= missing[length : length + count] == missing[:count]
-            away = hands.away[able[:, skill]]
-            fits &= can_be_manned(away, axis, positions, (people, length), count)
+            key = id(axis), able is hands.leading, skill, people, length
+            if key not in setting.manned:
+                setting.manned[key] = can_be_manned(
+                    hands.away[able[:, skill]], axis, positions, (people, length), count
+                )
+            fits &= setting.manned[key]
     for k in range(a.demand_at[op], a.demand_at[op + 1]):
         full = setting.room[a.demand_station[k]] < a.demand_amount[k]
         missing = np.concatenate([[0], np.cumsum(full)])

@@ -10,9 +10,10 @@ import pytest
 
 from scheduler.bounds import alone_bound, alone_tardiness
 from scheduler.compiling.compile import Compilation, compile_problem
-from scheduler.cp_model.growing import boats_without_facts, grow
+from scheduler.cp_model.growing import grow
 from scheduler.cp_model.model import Limits, ask, build_model, solve
 from scheduler.cp_model.tighten import Effort
+from scheduler.cp_model.which_boats import boats_without_facts
 from scheduler.solution import Solution
 from tests.scheduler.random_facts import random_plan
 from tests.scheduler.random_problems import random_problem

@@ -15,6 +15,8 @@ from ortools.sat.python import cp_model
 from scheduler.compiling.compile import Compilation, compile_problem
 from scheduler.cp_model.conflict import stand_still
 from scheduler.cp_model.model import Limits, Model, add_cuts, ask, build_model, solve
+from scheduler.cp_model.setting import share
+from scheduler.cp_model.which_boats import boats_without_facts
 from scheduler.problem import Problem
 from scheduler.solution import Solution
 from tests.scheduler.exhaustive import Exhaustive, TooLarge
@@ -195,6 +197,23 @@ def test_a_model_goes_with_its_last_user() -> None:
         assert written() is None
     finally:
         gc.enable()
+
+
+def test_what_models_share_changes_nothing() -> None:
+    """After other models of the problem the same one is written."""
+    looked_up = 0
+    for seed in range(12):
+        drawn = planned(seed)
+        if drawn is None:
+            continue
+        compilation, plan = drawn
+        shared, boats = share(compilation), boats_without_facts(compilation.arrays)
+        for free in (None, boats[:1], boats[1:], None):
+            own = build_model(compilation, hint=plan, free_boats=free)
+            other = build_model(compilation, hint=plan, free_boats=free, shared=shared)
+            assert str(own.draft.model.proto) == str(other.draft.model.proto)
+        looked_up += len(shared.manned)
+    assert looked_up > 10
 
 
 def test_windows_leave_other_boats_alone() -> None:
