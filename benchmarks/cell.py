@@ -21,7 +21,8 @@ from pathlib import Path
 from benchmarks.arms import Arm, model_arm, plan_arm, rule_arms
 from models.loading import load_book
 from models.sample import write_sample
-from scheduler.planner import Request, fitting_compilation, versions
+from scheduler.fitting import fitting_compilation
+from scheduler.planner import Request, versions
 
 ROOT = Path(__file__).resolve().parent.parent
 HINT_SECONDS = 5.0

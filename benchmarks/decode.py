@@ -21,8 +21,9 @@ from scheduler.building.build import build_problem
 from scheduler.checker import check
 from scheduler.compiling.compile import compile_problem
 from scheduler.decoding.decoder import VALUES, decode, due_positions, new_state
+from scheduler.fitting import fitting_compilation
 from scheduler.plan_file import plan_to_json
-from scheduler.planner import Request, fitting_compilation, make_plan
+from scheduler.planner import Request, make_plan
 from scheduler.searching.alone import alone_figures
 from scheduler.searching.chain import new_choices
 from scheduler.searching.rules import rule_orders

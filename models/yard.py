@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from functools import cached_property
 
 from models.cures import ShopTemperature
 from models.materials import Material
@@ -191,7 +192,7 @@ class ObjectiveRules:
     least_gain_late_days: int = 0  # more are to be saved before published work moves
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Yard:
     """Everything that `yard.toml` says."""
 
@@ -216,7 +217,7 @@ class Yard:
     overtime: tuple[Overtime, ...] = ()
     overtime_limits: OvertimeLimits | None = None  # given where overtime is
 
-    @property
+    @cached_property
     def led_skills(self) -> frozenset[str]:
         """Skills in which somebody is an apprentice."""
         return frozenset(name for one in self.people for name in one.apprentice_in)

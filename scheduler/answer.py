@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from itertools import groupby
+from itertools import chain
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from scheduler.compiling.arrays import DONE, STARTED
 from scheduler.levels import level_values
@@ -68,6 +70,7 @@ def list_operations(
     a = compilation.arrays
     molds, places = _resources_of(compilation, solution)
     facts = {one.operation: one for one in compilation.problem.committed}
+    segments = work_spans(a, solution)
     planned = []
     for op in range(int(a.boat_at[a.boats])):
         name = compilation.operations[op]
@@ -79,9 +82,7 @@ def list_operations(
                 operation=name,
                 start=int(start),
                 finish=int(solution.finish[op]),
-                segments=()
-                if done or solution.length[op] == 0
-                else tuple(work_spans(compilation, solution, op)),
+                segments=segments[op],
                 crew=0 if done or a.skill[op] < 0 else int(solution.crew[op]),
                 people=tuple(stints[op]),
                 mold=molds.get(op) or (fact.mold if fact else None),
@@ -111,26 +112,28 @@ def list_services(
 
 def list_stints(compilation: Compilation, naming: Naming) -> Stints:
     """Join each person's consecutive blocks of an operation into stints."""
-    people = [one.id for one in compilation.problem.people]
-    starts, finishes = naming.blocks.start.tolist(), naming.blocks.finish.tolist()
-    by_operation: dict[int, list[int]] = defaultdict(list)
-    for block, op in enumerate(naming.blocks.op.tolist()):
-        by_operation[op].append(block)
     stints: Stints = defaultdict(list)
-    for op, own in by_operation.items():
-        done = stints[op]
-        running: dict[int, int] = {}  # since when, by person
-        finish = 0
-        for start, crew in groupby(own, key=starts.__getitem__):
-            several = list(crew)  # leads of a crew and the others are blocks apart
-            now = {one for block in several for one in naming.people[block]}
-            for person in running.keys() - now:
-                done.append(Stint(people[person], running.pop(person), finish))
-            for person in now - running.keys():
-                running[person] = start
-            finish = finishes[several[0]]
-        done += [Stint(people[one], since, finish) for one, since in running.items()]
-        done.sort(key=lambda one: (one.start, one.person))
+    ids = [one.id for one in compilation.problem.people]
+    by_name = np.argsort(np.argsort(ids)) if ids else np.zeros(0, np.int64)
+    blocks = naming.blocks
+    # Leads of a crew and the others are blocks apart, of one number in time.
+    times = np.stack([blocks.op, blocks.start], axis=1)
+    number = np.unique(times, axis=0, return_inverse=True)[1].reshape(-1)
+    block = np.repeat(np.arange(len(times)), [len(one) for one in naming.people])
+    person = np.fromiter(chain.from_iterable(naming.people), np.int64, len(block))
+    order = np.lexsort((number[block], person, blocks.op[block]))
+    block, person = block[order], person[order]
+    op, at = blocks.op[block], number[block]
+    same = (op[1:] == op[:-1]) & (person[1:] == person[:-1])
+    stays = same & (at[1:] == at[:-1] + 1)
+    first = np.flatnonzero(np.concatenate([[True], ~stays]))[: len(block)]
+    last = np.append(first[1:], len(block)) - 1
+    start, finish = blocks.start[block[first]], blocks.finish[block[last]]
+    op, person = op[first], person[first]
+    order = np.lexsort((by_name[person], start, op))
+    rows = np.stack([op, person, start, finish], axis=1)[order].tolist()
+    for one, who, since, until in rows:
+        stints[one].append(Stint(ids[who], since, until))
     return stints
 
 

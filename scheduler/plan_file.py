@@ -12,6 +12,8 @@ import tempfile
 from collections.abc import Sequence
 from dataclasses import fields, replace
 from datetime import UTC, datetime
+from itertools import islice
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -193,8 +195,8 @@ def problem_to_json(problem: Problem) -> dict[str, Any]:
         if name == "people":
             out[name] = _people_to_json(rows, axis)
         else:
-            out[name] = [_to_json(item, axis) for item in rows]
-    out["objective"] = _to_json(problem.objective, axis)
+            out[name] = _rows_to_json(rows, axis)
+    [out["objective"]] = _rows_to_json([problem.objective], axis)
     return out
 
 
@@ -202,7 +204,7 @@ def _people_to_json(people: Sequence[problems.Person], axis: Axis) -> list[Any]:
     """People; those of the same hours hold one list of them, as many do."""
     hours = {one.available for one in people}
     shared = {spans: _spans_to_json(spans, axis) for spans in hours}
-    bare = [_to_json(replace(one, available=()), axis) for one in people]
+    bare = _rows_to_json([replace(one, available=()) for one in people], axis)
     return [
         row | {"available": shared[one.available]}
         for row, one in zip(bare, people, strict=True)
@@ -234,13 +236,13 @@ def problem_from_json(data: dict[str, Any]) -> Problem:
 def answer_to_json(answer: Answer, axis: Axis) -> dict[str, Any]:
     """Turn an answer into the objects of the file."""
     return {
-        "operations": [_to_json(item, axis) for item in answer.operations],
-        "occupations": [_to_json(item, axis) for item in answer.occupations],
-        "overtime": [_to_json(item, axis) for item in answer.overtime],
-        "services": [_to_json(item, axis) for item in answer.services],
-        "moves": [_to_json(item, axis) for item in answer.moves],
-        "orders": [_to_json(item, axis) for item in answer.orders],
-        "levels": [_to_json(item, axis) for item in answer.levels],
+        "operations": _rows_to_json(answer.operations, axis),
+        "occupations": _rows_to_json(answer.occupations, axis),
+        "overtime": _rows_to_json(answer.overtime, axis),
+        "services": _rows_to_json(answer.services, axis),
+        "moves": _rows_to_json(answer.moves, axis),
+        "orders": _rows_to_json(answer.orders, axis),
+        "levels": _rows_to_json(answer.levels, axis),
     }
 
 
@@ -288,23 +290,37 @@ def _spans_to_json(spans: tuple[Span, ...], axis: Axis) -> list[list[str]]:
 _FORMS: dict[str, list[tuple[str, str, str]]] = {}
 
 
-def _to_json(item: Any, axis: Axis) -> Any:
-    out: dict[str, Any] = {}
-    for field, name, form in _forms(type(item)):
-        value = getattr(item, field)
-        if form == "plain":
-            out[name] = list(value) if isinstance(value, tuple) else value
-        elif form == "spans":
-            out[name] = _spans_to_json(value, axis)
-        elif form == "span":
-            out[name] = [axis.iso(value[0]), axis.iso(value[1])]
-        elif form == "instant":
-            out[name] = None if value is None else axis.iso(value)
-        elif form == "demands":
-            out[name] = [{"resource": key, "amount": count} for key, count in value]
-        else:
-            out[name] = [_to_json(one, axis) for one in value]
-    return out
+def _rows_to_json(rows: Sequence[Any], axis: Axis) -> list[Any]:
+    """Objects of one kind, field by field: a plan has a hundred thousand of them."""
+    if not rows:
+        return []
+    forms = _forms(type(rows[0]))
+    columns = [
+        _column(list(map(attrgetter(one), rows)), form, axis) for one, _, form in forms
+    ]
+    names = [name for _, name, _ in forms]
+    return [
+        dict(zip(names, values, strict=True)) for values in zip(*columns, strict=True)
+    ]
+
+
+def _column(values: list[Any], form: str, axis: Axis) -> list[Any]:
+    """One field of all rows as the file has it."""
+    iso = axis.iso
+    if form == "plain":
+        return [list(one) if isinstance(one, tuple) else one for one in values]
+    if form == "spans":
+        return [_spans_to_json(one, axis) for one in values]
+    if form == "span":
+        return [[iso(start), iso(end)] for start, end in values]
+    if form == "instant":
+        return [None if one is None else iso(one) for one in values]
+    if form == "demands":
+        return [
+            [{"resource": key, "amount": count} for key, count in one] for one in values
+        ]
+    inner = iter(_rows_to_json([one for row in values for one in row], axis))
+    return [list(islice(inner, len(row))) for row in values]
 
 
 def _forms(row: Any) -> list[tuple[str, str, str]]:

@@ -10,17 +10,14 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from models.errors import PlanRefused
 from scheduler.answer import build_answer
 from scheduler.bounding.book_bound import BookBound, bound_book
 from scheduler.bounds import bound_with_overtime
-from scheduler.building.build import build_problem, estimate_horizon_days
 from scheduler.building.commitment import standing
 from scheduler.checker import check
 from scheduler.compiling.arrays import BY_DUE_DATES
-from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.compiling.compile import Compilation
 from scheduler.cp_model.rescue import rescue
 from scheduler.cp_model.tighten import (
     Effort,
@@ -30,32 +27,23 @@ from scheduler.cp_model.tighten import (
     tighten,
 )
 from scheduler.cp_model.tuning import DECODES_A_UNIT
-from scheduler.decoding.decoder import (
-    VALUES,
-    decode,
-    due_positions,
-    facts_state,
-    new_state,
-    open_boats,
-)
+from scheduler.fitting import build_for, fitting_compilation, quick_finish
 from scheduler.late_totals import next_bound
 from scheduler.missed_windows import with_missed_windows
 from scheduler.moves import list_moves, releases
 from scheduler.naming.best import best_named
 from scheduler.naming.settle import Settled
-from scheduler.overtime import may_open, without_choice
+from scheduler.overtime import may_open
 from scheduler.overtime_choice import Chosen, plan_with_overtime, report_at_most
 from scheduler.plan import Plan
 from scheduler.plan_file import plan_to_json
-from scheduler.searching.chain import new_choices
 from scheduler.searching.improve import improve, remaining_budget
-from scheduler.searching.search import Budget, Found, Report, facts_of, search, warm_up
+from scheduler.searching.search import Budget, Found, Report, facts_of, search
 
 if TYPE_CHECKING:
     from models.orders import Book
     from scheduler.compiling.arrays import Arrays
     from scheduler.decoding.placing import Choices
-    from scheduler.problem import Problem
 
 SMALL_SHARE, LARGE_SHARE = 0.85, 0.15
 """Part of the budget that the constraint model gets, by size of the book."""
@@ -65,13 +53,6 @@ SEARCH_SHARE = 0.7
 
 BOUND_SHARE = 0.1
 """Part of the seconds that raising the bound may take on top of them."""
-
-HORIZONS = (0.75, 1.0, 4.0)
-"""Horizons to try, in estimates, which are long on purpose: mostly 3/4 of one do."""
-
-SHORTER = 0.8  # a horizon is cut if that makes it at least this much shorter
-SPARE_DAYS = 60
-"""Days that the horizon keeps after the last finish of a quick first plan."""
 
 
 @dataclass(frozen=True)
@@ -176,7 +157,7 @@ def _compilation_with_a_plan(
     compilation = fitting_compilation(book, request)
     if request.committed is None or quick_finish(compilation) is not None:
         return compilation, request
-    problem = _build(book, request, None)
+    problem = build_for(book, request, None)
     for released in releases(problem, request.committed, rearrange=request.rearrange):
         wider = replace(request, released=released)
         freed = fitting_compilation(book, wider)
@@ -244,47 +225,6 @@ def raise_bound(
     return bound_book(compilation, value, seconds, should_stop)
 
 
-def fitting_compilation(book: Book, request: Request) -> Compilation:
-    """Build and compile a problem whose horizon holds the book without much waste.
-
-    Where no rule gives a plan on any horizon, the estimated one stands.
-    """
-    estimate, goal = estimate_horizon_days(book), request.goal
-    stands = None
-    for share in HORIZONS:
-        days = int(share * estimate)
-        compilation = compile_problem(_build(book, request, days), goal)
-        stands = compilation if share == 1.0 else stands
-        last = quick_finish(compilation)
-        if last is not None:
-            break
-    else:
-        assert stands is not None
-        return stands
-    needed = _needed_days(compilation, last)
-    if not SHORTER * days <= needed <= days:
-        fitted = compile_problem(_build(book, request, needed), goal)
-        if quick_finish(fitted) is not None:
-            return fitted
-    return compilation
-
-
-def quick_finish(compilation: Compilation) -> int | None:
-    """Last finish of a plan by the best dispatch rule; None if no rule gives a plan."""
-    a = compilation.arrays
-    facts, sound = facts_state(a)
-    if not sound:
-        return None
-    warm_up(a, facts)
-    state, value = new_state(a), np.zeros(VALUES, np.int64)
-    nothing = new_choices(a, open_boats(a))
-    quick = search(a, facts, Budget(0.0)).choices if len(nothing.order) else [nothing]
-    for choices in quick:
-        if decode(a, facts, state, choices, due_positions(a), value):
-            return int(state.finish.max(initial=0))
-    return None
-
-
 def split_budget(a: Arrays, request: Request) -> tuple[Budget, Budget, Effort]:
     """Divide the budget between search, reinsertion and the constraint model.
 
@@ -309,24 +249,6 @@ def split_budget(a: Arrays, request: Request) -> tuple[Budget, Budget, Effort]:
         Budget(left * (1 - SEARCH_SHARE)),
         Effort(seconds * share, None, request.workers, request.seed),
     )
-
-
-def _build(book: Book, request: Request, days: int | None) -> Problem:
-    problem = build_problem(
-        book,
-        horizon_days=days,
-        committed=request.committed,
-        rearrange=request.rearrange,
-        released=request.released,
-    )
-    return problem if request.overtime else without_choice(problem)
-
-
-def _needed_days(compilation: Compilation, last: int) -> int:
-    """Days from now to the last finish of a quick plan, and some to spare."""
-    axis, problem = compilation.problem.axis, compilation.problem
-    days = (axis.local(last).date() - axis.local(problem.now).date()).days
-    return int(max(0, days) * 1.15) + SPARE_DAYS + 2 * problem.buffer_days
 
 
 def assemble(

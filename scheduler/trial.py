@@ -17,13 +17,13 @@ from models.yard import Mold, Person, Place
 from scheduler.building.build import build_problem
 from scheduler.compiling.arrays import BY_DUE_DATES, BY_LAST_FINISH
 from scheduler.compiling.compile import Compilation, compile_problem
+from scheduler.fitting import fitting_compilation
 from scheduler.limits import Limits, limits_of
 from scheduler.missed_windows import with_missed_windows
 from scheduler.planner import (
     Request,
     assemble,
     find_plan,
-    fitting_compilation,
     refuse_unless_sound,
 )
 from scheduler.searching.search import Budget

@@ -26,6 +26,7 @@ from scheduler.building.facts import (
     wait_faults,
 )
 from scheduler.building.orders import (
+    Known,
     Template,
     build_operation,
     build_parts,
@@ -56,6 +57,7 @@ def build_problem(
     committed: Plan | None = None,
     rearrange: bool = False,
     released: Mapping[str, str] | None = None,
+    known: Known | None = None,
 ) -> Problem:
     """Build the problem of an order book.
 
@@ -73,6 +75,8 @@ def build_problem(
         Freeze only what the committed plan starts inside the frozen window.
     released : mapping, optional
         Operations to free beside those that facts free, with the cause.
+    known : dict, optional
+        Templates of orders of this yard and its models; new ones are put in.
 
     Raises
     ------
@@ -80,7 +84,7 @@ def build_problem(
         If facts, locks or arrivals contradict the book or each other.
     """
     book = with_job_molds(book)
-    problem = _from_book(book, horizon_days, committed)
+    problem = _from_book(book, horizon_days, committed, known)
     if committed is None:
         return with_locked_windows(problem)
     given = standing(problem, committed, rearrange=rearrange, released=released)
@@ -90,9 +94,9 @@ def build_problem(
     return with_locked_windows(problem)
 
 
-def estimate_horizon_days(book: Book) -> int:
+def estimate_horizon_days(book: Book, known: Known | None = None) -> int:
     """Days from `as_of` in which the whole book surely can be built."""
-    return horizon.estimate_horizon_days(book)
+    return horizon.estimate_horizon_days(book, known)
 
 
 def _days(
@@ -127,14 +131,16 @@ def _due(order: Order) -> date | None:
     return order.promised or order.wanted
 
 
-def _from_book(book: Book, horizon_days: int | None, committed: Plan | None) -> Problem:
+def _from_book(
+    book: Book, horizon_days: int | None, committed: Plan | None, known: Known | None
+) -> Problem:
     """Build the problem of the book alone.
 
     Where facts broke a maximum wait that has a re-preparation, it is put in and all
     is built again, as that may in turn be too late for another.
     """
     while True:
-        templates = order_templates(book)
+        templates = order_templates(book, known)
         axis = _axis(book, _days(book, templates, horizon_days, committed))
         problem, faults = _drafted(book, templates, axis)
         lost = lost_windows(problem)

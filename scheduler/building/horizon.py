@@ -17,7 +17,7 @@ from models.job_orders import work_orders
 from models.orders import Book
 from models.outside import day_ends_name
 from models.yard import TradeCalendar, Yard
-from scheduler.building.orders import Template, order_templates
+from scheduler.building.orders import Known, Template, order_templates
 
 SPARE_DAYS = 60
 DAYS_AFTER_DUE = 60
@@ -26,14 +26,14 @@ ROOM_SLACK = 1.5  # nor are molds and places
 _WEEK = 7
 
 
-def estimate_horizon_days(book: Book) -> int:
+def estimate_horizon_days(book: Book, known: Known | None = None) -> int:
     """Estimate the days from `as_of` in which a whole book surely can be built.
 
     The longest of: the last due date and two months; the labor of each skill, and of
     all, against what the people give in a week; the occupations of each kind of mold
     and place one after another; each with room to spare. Rounded up to whole weeks.
     """
-    return horizon_days(book, order_templates(book))
+    return horizon_days(book, order_templates(book, known))
 
 
 def horizon_days(book: Book, templates: Mapping[str, Template]) -> int:

@@ -47,9 +47,16 @@ class Template:
         return tuple(step.code for step in self.steps)
 
 
-def order_templates(book: Book) -> dict[str, Template]:
-    """Give the template of each order and other job, by its name."""
-    seen: dict[tuple[object, ...], Template] = {}
+Known = dict[tuple[object, ...], Template]
+"""Templates of orders by what they depend on, all of one yard and its models."""
+
+
+def order_templates(book: Book, known: Known | None = None) -> dict[str, Template]:
+    """Give the template of each order and other job, by its name.
+
+    Those in `known` are taken from there, and new ones put in.
+    """
+    seen: Known = {} if known is None else known
     out: dict[str, Template] = {}
     numbers = boat_numbers(book.models, book.orders)
     for order in book.orders:

@@ -182,12 +182,12 @@ def _build(
     def of_calendar(name: str) -> list[Pair]:
         return [row["window"] for row in opened if row["calendar"] == name]
 
-    there: dict[tuple[int, tuple[Pair, ...]], Spans] = {}  # many have the same hours
+    there: dict[tuple[Pair, ...], Spans] = {}  # many have the same hours
 
     def available(row: Row) -> Spans:
-        key = id(row["available"]), tuple(asked(row["id"]))
+        key = (*row["available"], *asked(row["id"]))
         if key not in there:
-            there[key] = Spans([*row["available"], *key[1]])
+            there[key] = Spans(key)
         return there[key]
 
     return Document(

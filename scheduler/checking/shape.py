@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from operator import itemgetter
 from reprlib import repr as short
 from typing import Any
 
@@ -215,10 +216,39 @@ class Shapes:
         if not isinstance(value, list):
             self.faults.append(f"{name} is missing or not a list.")
             return []
+        whole = self._by_column(value, kinds)
+        if whole is not None:
+            return whole
         found = (
             self.row(one, kinds, f"{name}[{index}]") for index, one in enumerate(value)
         )
         return [row for row in found if row is not None]
+
+    def _by_column(self, value: list[Any], kinds: dict[str, str]) -> list[Row] | None:
+        """Read a list of objects field by field; None if anything is not as it must be.
+
+        Several times as fast as row by row, which then says what is wrong.
+        """
+        names = kinds.keys()
+        if not all(isinstance(one, dict) and one.keys() == names for one in value):
+            return None
+        rows = [one.copy() for one in value]
+        for name, kind in kinds.items():
+            column = list(map(itemgetter(name), value))
+            types = set(map(type, column))
+            if (kind == "text" and types == {str} and "" not in column) or (
+                kind == "flag" and types == {bool}
+            ):
+                continue  # as it stands
+            reader = self.reader(kind)
+            if kind == "instant" and types == {str}:
+                reader = self.ticks.__getitem__
+            try:
+                for row, found in zip(rows, map(reader, column), strict=True):
+                    row[name] = found
+            except NotReadable:
+                return None
+        return rows
 
     def reader(self, kind: str) -> Reader:
         """The reader of a kind of field."""

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import pairwise
 
-from scheduler.checking.clock import Pair
+from scheduler.checking.clock import Pair, Spans
 from scheduler.checking.document import Calendar, Document
 from scheduler.checking.shape import Row
 
@@ -130,7 +130,7 @@ def _pausable(
     for (_, end), (begin, _) in pairwise(segments):
         if begin <= end:
             yield f"{id} has worked spans that meet or overlap, {clock.when(begin)}."
-        elif open_time.count(end, begin):
+        elif open_time.first_overlap(end, begin) is not None:
             yield (
                 f"{id} pauses from {clock.span(end, begin)}, although calendar "
                 f"{calendar.id} is open meanwhile."
@@ -144,6 +144,7 @@ def check_crew(doc: Document, operation: Row, row: Row) -> Iterator[str]:
     id, clock, segments = operation["id"], doc.clock, row["segments"]
     present: list[list[str]] = [[] for _ in segments]
     begins, ends = {one for one, _ in segments}, {other for _, other in segments}
+    there_all_along: set[tuple[Spans, int, int]] = set()  # many have the same hours
     for person, begin, end in row["people"]:
         if person not in doc.people:
             yield (
@@ -165,17 +166,36 @@ def check_crew(doc: Document, operation: Row, row: Row) -> Iterator[str]:
         for index, (one, other) in enumerate(segments):
             if begin <= one and other <= end:
                 present[index].append(person)
-        yield from _absent(doc, operation, row, (person, begin, end))
-    for (begin, end), crew in zip(segments, present, strict=True):
-        there = set(crew)
+        stint = doc.available[person], begin, end
+        if stint not in there_all_along:
+            away = list(_absent(doc, operation, row, (person, begin, end)))
+            if not away:
+                there_all_along.add(stint)
+            yield from away
+    yield from _crews(doc, operation, row, present)
+
+
+def _crews(
+    doc: Document, operation: Row, row: Row, present: list[list[str]]
+) -> Iterator[str]:
+    """Yield segments whose crew is too few, too many or without its leads."""
+    id, clock = operation["id"], doc.clock
+    passed: list[str] | None = None  # the crew of the segment before, found right
+    for (begin, end), crew in zip(row["segments"], present, strict=True):
+        if crew == passed:
+            continue
+        there, passed = set(crew), crew
+        faults = list(_leads(doc, operation, sorted(there), (begin, end)))
         if len(there) != len(crew):
-            yield f"{id} counts a person twice, {clock.span(begin, end)}."
+            faults.append(f"{id} counts a person twice, {clock.span(begin, end)}.")
         if len(there) != row["crew"]:
-            yield (
+            faults.append(
                 f"{id} is worked by {len(there)} people, not the crew of "
                 f"{row['crew']}, {clock.span(begin, end)}."
             )
-        yield from _leads(doc, operation, sorted(there), (begin, end))
+        if faults:
+            passed = None
+            yield from faults
 
 
 def _leads(doc: Document, operation: Row, crew: list[str], span: Pair) -> Iterator[str]:

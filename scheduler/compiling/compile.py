@@ -315,15 +315,18 @@ def _clashes(problem: Problem, index_of: dict[str, int]) -> dict[str, Any]:
         base = index_of[own[0].id]
         parts = [frozenset(one.parts) for one in own]
         for first in (place for place, one in enumerate(own) if one.exclusive_part):
+            after = followers[base + first]
             for second, one in enumerate(own):
                 if second == first or (one.exclusive_part and second < first):
                     continue  # itself, or a pair seen from its other side
-                left, right = min(first, second), max(first, second)
-                if followers[base + left] >> right & 1:
+                behind = second > first
+                if (
+                    after >> second if behind else followers[base + second] >> first
+                ) & 1:
                     continue
-                if not parts[left].isdisjoint(parts[right]):
-                    rows[base + left].append(base + right)
-                    rows[base + right].append(base + left)
+                if not parts[first].isdisjoint(parts[second]):
+                    rows[base + first].append(base + second)
+                    rows[base + second].append(base + first)
     rows = [sorted(row) for row in rows]
     return {"clash_at": offsets(rows), "clash_list": flat(rows)}
 

@@ -56,10 +56,12 @@ class Tracks:
 
 def mask(spans: Iterable[Span], ticks: int) -> np.ndarray:
     """Mark the ticks of spans on an axis."""
-    out = np.zeros(ticks, np.bool_)
-    for start, end in spans:
-        out[max(0, start) : max(0, end)] = True
-    return out
+    edges = np.array([*spans], np.int64).reshape(-1, 2).clip(0, ticks)
+    inside = np.zeros(ticks + 1, np.int64)
+    np.add.at(inside, edges[:, 0], 1)
+    np.subtract.at(inside, edges.max(axis=1), 1)
+    marks: np.ndarray = inside.cumsum()[:-1] > 0
+    return marks
 
 
 def build_tracks(problem: Problem) -> Tracks:
@@ -184,8 +186,6 @@ def _short_gaps(free: np.ndarray, longest_ticks: int = 8) -> np.ndarray:
     """Ticks inside gaps of at most `longest_ticks` between two free stretches."""
     edges = np.diff(np.concatenate([[0], free.astype(np.int8), [0]]))
     starts, ends = np.flatnonzero(edges == 1), np.flatnonzero(edges == -1)
-    out = np.zeros_like(free)
-    for end, start in zip(ends[:-1], starts[1:], strict=True):
-        if start - end <= longest_ticks:
-            out[end:start] = True
-    return out
+    gaps = np.stack([ends[:-1], starts[1:]], axis=1)
+    short = gaps[gaps[:, 1] - gaps[:, 0] <= longest_ticks]
+    return mask(short, len(free))

@@ -14,7 +14,6 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -248,6 +247,8 @@ def _solved(
     pieces: Sequence[_Piece], fits: NDArray[np.bool_], sizes: list[int]
 ) -> bool:
     """The same as a small model of its own; also true if that is not decided."""
+    from ortools.sat.python import cp_model
+
     model = cp_model.CpModel()
     sent: dict[tuple[int, int], cp_model.IntVar] = {}
     for number, piece in enumerate(pieces):

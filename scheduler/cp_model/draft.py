@@ -1,7 +1,8 @@
 """A constraint model being written: variables that know their range and their hint.
 
 The one module, beside `scheduler.cp_model.model`, that touches the solver's own
-objects.
+objects. Its library takes half a second to load, so it is imported where it is used:
+most books of hundreds of boats are planned without it.
 Functions of a variable are written as a slope and steps: a step is one literal "the
 variable has reached this value", shared by all functions of that variable.
 """
@@ -14,7 +15,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -89,10 +89,19 @@ def count_steps(table: NDArray[np.int64]) -> int:
     return int((rises != usual_rise(rises)).sum()) if len(rises) else 0
 
 
+def domain_of(values: list[int]) -> Any:
+    """The values that a variable may take, as the solver has them."""
+    from ortools.sat.python import cp_model
+
+    return cp_model.Domain.from_values(values)
+
+
 class Draft:
     """A model, its hints, and the literals and splits already made."""
 
     def __init__(self) -> None:
+        from ortools.sat.python import cp_model
+
         self.model = cp_model.CpModel()
         # Only methods by their older names, each of which holds the model: hundreds of
         # megabytes would wait for the collector of cycles.
@@ -114,8 +123,7 @@ class Draft:
         if allowed is None:
             var = self.model.new_int_var(low, high, "")
         else:
-            domain = cp_model.Domain.from_values(list(allowed))
-            var = self.model.new_int_var_from_domain(domain, "")
+            var = self.model.new_int_var_from_domain(domain_of(list(allowed)), "")
         if value is not None:
             self.model.add_hint(var, value)
         return Quantity(var, 0, low, high, value)

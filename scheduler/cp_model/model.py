@@ -16,7 +16,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 from scheduler.cp_model.conflict import Cut, Term
 from scheduler.cp_model.crews import add_crews, add_stations
@@ -48,8 +47,8 @@ if TYPE_CHECKING:
 
 POLL_SECONDS = 0.05
 NEXT_SEED = 1000  # between the seeds of solves that race each other
-DECIDED = (cp_model.OPTIMAL, cp_model.INFEASIBLE)
-SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
+SOLVED = ("optimal", "feasible")
+DECIDED = ("optimal", "infeasible")
 
 
 @dataclass(frozen=True)
@@ -148,14 +147,10 @@ def ask(model: Model, limits: Limits, rivals: Sequence[Model] = ()) -> CpResult:
     solvers = _solvers(model, limits)
     starts = [model, *rivals]
     runs = [(one, starts[k % len(starts)]) for k, one in enumerate(solvers)]
-    code, solver, model = _run(runs, limits.should_stop)
-    status = {
-        cp_model.OPTIMAL: "optimal",
-        cp_model.FEASIBLE: "feasible",
-        cp_model.INFEASIBLE: "infeasible",
-    }.get(code, "unknown")
+    ended, solver, model = _run(runs, limits.should_stop)
+    status = ended if ended in (*SOLVED, *DECIDED) else "unknown"
     found = hint
-    if status in ("optimal", "feasible"):
+    if status in SOLVED:
         found = _better(model, read_solution(model, solver), hint)
         _begin_from(model, solver)
     bound = None
@@ -266,6 +261,8 @@ def _solvers(model: Model, limits: Limits) -> list[Any]:
     threads, count = limits.workers, 1
     if limits.race:
         threads, count = 1, limits.workers
+    from ortools.sat.python import cp_model
+
     solvers = []
     for number in range(count):
         solver = cp_model.CpSolver()
@@ -282,10 +279,10 @@ def _solvers(model: Model, limits: Limits) -> list[Any]:
 
 def _run(
     runs: list[tuple[Any, Model]], should_stop: Callable[[], bool] | None
-) -> tuple[Any, Any, Model]:
+) -> tuple[str, Any, Model]:
     """Run solvers until one is done; a watcher stops them then, or where asked to."""
     over, decided = threading.Event(), threading.Event()
-    ended: list[tuple[Any, Any, Model]] = []
+    ended: list[tuple[str, Any, Model]] = []
 
     def watch() -> None:
         while not over.wait(POLL_SECONDS):
@@ -295,9 +292,9 @@ def _run(
 
     def run(one: tuple[Any, Model]) -> None:
         solver, model = one
-        code = solver.solve(model.draft.model)
-        ended.append((code, solver, model))
-        if code in DECIDED:
+        status = solver.status_name(solver.solve(model.draft.model)).lower()
+        ended.append((status, solver, model))
+        if status in DECIDED:
             decided.set()
 
     watcher = threading.Thread(target=watch, daemon=True)

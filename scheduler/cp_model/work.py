@@ -10,9 +10,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from ortools.sat.python import cp_model
 
-from scheduler.cp_model.draft import Quantity, negated
+from scheduler.cp_model.draft import Quantity, domain_of, negated
 from scheduler.cp_model.moments import Moment
 
 if TYPE_CHECKING:
@@ -127,7 +126,7 @@ def _ends_in_its_day(start: Moment) -> bool:
 def _fit_runs(draft: Draft, job: Job, at: Quantity, chosen: list[Literal]) -> None:
     """Let each crew of a one-go operation start only where its run is long enough."""
     for mode, literal in zip(job.modes, chosen, strict=True):
-        domain = cp_model.Domain.from_values(mode.starts.tolist())
+        domain = domain_of(mode.starts.tolist())
         inside = draft.model.add_linear_expression_in_domain(at.expr, domain)
         inside.only_enforce_if(literal)
 

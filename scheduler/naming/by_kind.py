@@ -8,110 +8,159 @@ stretch of a decoded plan is manned without any search.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from typing import TYPE_CHECKING
-
 import numpy as np
+from numpy.typing import NDArray
 
-from scheduler.compiling.arrays import LANE_BITS, LANES
-from scheduler.naming.roster import ALL, LEADS
-
-if TYPE_CHECKING:
-    from scheduler.compiling.arrays import I32, TableU64
-    from scheduler.naming.roster import Blocks
-
-LANE_ONES = 2**LANE_BITS - 1
+from scheduler.compiling.arrays import I32, LANES, TableU64
+from scheduler.decoding.kernel import allocating_kernel
+from scheduler.naming.roster import ALL, LEADS, OTHERS
 
 
-def name_by_kind(
-    blocks: Blocks,
-    cluster: range,
-    share: TableU64,
-    lane: I32,
-    people: I32,
-    last_block: I32,
-) -> dict[int, list[int]] | None:
-    """Man every block of a stretch with the kinds stored for it.
-
-    Those who were on the operation before come first. Returns None where the stored
-    crews are not those of this plan, which a block then shows: too few of them, or
-    nobody free.
+def counts_by_kind(share: TableU64, row: I32) -> NDArray[np.uint8]:
+    """How many of each kind each block has.
 
     Parameters
     ----------
     share : TableU64
-        [rows, words] people by kind, packed; `blocks.share` is the row of a block.
-    lane : I32
-        The kind of each person, -1 for those who are never counted.
-    people : I32
-        [blocks, crew] who mans the blocks before this stretch.
+        [rows, words] people by kind, packed: words of `LANES` bytes, the lowest first.
+    row : I32
+        Which of them is a block's.
     """
-    members = defaultdict(list)
-    for person, kind in enumerate(lane):
-        members[int(kind)].append(person)
-    free_from = [0] * len(lane)
-    named: dict[int, list[int]] = {}
-    for block in cluster:
-        before = int(last_block[block])
-        known = named[before] if before in named else people[before].tolist()
-        first = set(known) if before >= 0 else set()
-        crew = _crew_of(blocks, block, share, members, free_from, first)
-        if crew is None:
-            return None
-        finish = int(blocks.finish[block])
-        for one in crew:
-            free_from[one] = finish
-        named[block] = crew
-    return named
+    counts = share[row].astype("<u8").view(np.uint8)
+    assert counts.shape == (len(row), share.shape[1] * LANES)
+    return counts
 
 
-def _crew_of(
-    blocks: Blocks,
+def members_by_kind(lane: I32, kinds: int) -> tuple[I32, I32]:
+    """People sorted by kind, and where each kind begins.
+
+    `lane` is the kind of each person, -1 for those who are never counted.
+    """
+    members = np.argsort(lane, kind="stable")
+    member_at = np.searchsorted(lane[members], np.arange(kinds + 1))
+    return members.astype(np.int32), member_at.astype(np.int32)
+
+
+@allocating_kernel
+def man_by_kind(
+    begin: int,
+    end: int,
+    start: I32,
+    finish: I32,
+    crew: I32,
+    fits: np.ndarray,
+    role: I32,
+    counts: NDArray[np.uint8],
+    members: I32,
+    member_at: I32,
+    given: I32,
+    last_block: I32,
+    chosen: I32,
+) -> bool:
+    """Man the blocks begin..end-1 of a stretch with the kinds stored for them.
+
+    Those who were on the operation before come first. Returns False where the stored
+    crews are not those of this plan, which a block then shows: too few of them, or
+    nobody free. The rows of the stretch hold nobody then.
+    """
+    chosen[begin:end] = -1
+    free_from = np.zeros(fits.shape[1], np.int32)
+    for block in range(begin, end):
+        done = man_one(
+            block, start, crew, fits, role, counts, members, member_at, given,
+            last_block, free_from, chosen,
+        )  # fmt: skip
+        if not done:
+            chosen[begin:end] = -1
+            return False
+        for k in range(crew[block]):
+            free_from[chosen[block, k]] = finish[block]
+    return True
+
+
+@allocating_kernel
+def man_one(
     block: int,
-    share: TableU64,
-    members: dict[int, list[int]],
-    free_from: list[int],
-    first: set[int],
-) -> list[int] | None:
-    """Who mans one block: those given, then as many of each kind as stored."""
-    crew = list(blocks.given.get(block, ()))  # such a block has no stored crew
-    fits, start = blocks.fits[block].tolist(), int(blocks.start[block])
-    if any(free_from[one] > start or not fits[one] for one in crew):
-        return None
-    for kind, count in _counts_of(blocks, block, share, members):
-        free = [one for one in members[kind] if fits[one] and free_from[one] <= start]
-        if len(free) < count:
-            return None
-        if not first.isdisjoint(free):
-            free.sort(key=lambda one: (one not in first, one))
-        crew += free[:count]
-    return crew if len(crew) == blocks.crew[block] else None
+    start: I32,
+    crew: I32,
+    fits: np.ndarray,
+    role: I32,
+    counts: NDArray[np.uint8],
+    members: I32,
+    member_at: I32,
+    given: I32,
+    last_block: I32,
+    free_from: I32,
+    chosen: I32,
+) -> bool:
+    """Man one block: those given, then as many of each kind as stored."""
+    seated = 0
+    for k in range(given.shape[1]):  # such a block has no stored crew
+        person = given[block, k]
+        if person < 0:
+            break
+        if free_from[person] > start[block] or not fits[block, person]:
+            return False
+        chosen[block, seated] = person
+        seated += 1
+    leads = block - 1 if role[block] == OTHERS else block
+    wanted = crew[leads]
+    for kind in range(len(member_at) - 1):
+        count = counts[block, kind]
+        if count == 0:
+            continue
+        own = members[member_at[kind] : member_at[kind + 1]]
+        if role[block] != ALL:  # leads are the first of a crew who can be
+            can_lead = False
+            for person in own:
+                can_lead |= fits[leads, person]  # others are on leave
+            taken = min(count, wanted) if can_lead else 0
+            wanted -= taken
+            count = taken if role[block] == LEADS else count - taken
+        if seated + count > crew[block]:
+            return False
+        before = last_block[block]
+        known = seat_free(
+            block, before, True, count, own, start, fits, free_from, seated, chosen
+        )
+        new = seat_free(
+            block, before, False, count - known, own, start, fits, free_from,
+            seated + known, chosen,
+        )  # fmt: skip
+        if known + new < count:
+            return False
+        seated += count
+    return bool(seated == crew[block])
 
 
-def _counts_of(
-    blocks: Blocks, block: int, share: TableU64, members: dict[int, list[int]]
-) -> list[tuple[int, int]]:
-    """How many of each kind a block has: leads are the first of a crew who can be."""
-    counts, role = _counts(share[blocks.share[block]]), blocks.role[block]
-    if role == ALL:
-        return counts
-    leads = block if role == LEADS else block - 1
-    wanted, first, others = int(blocks.crew[leads]), [], []
-    for kind, count in counts:
-        fit = bool(blocks.fits[leads, members[kind]].any())  # others are on leave
-        taken = min(count, wanted) if fit else 0
-        wanted -= taken
-        first.append((kind, taken))
-        others.append((kind, count - taken))
-    return first if role == LEADS else others
+@allocating_kernel
+def seat_free(
+    block: int,
+    before: int,
+    known: bool,
+    count: int,
+    own: I32,
+    start: I32,
+    fits: np.ndarray,
+    free_from: I32,
+    seat: int,
+    chosen: I32,
+) -> int:
+    """Seat free people of a kind from one seat on, up to a count; how many there are.
 
-
-def _counts(words: np.ndarray) -> list[tuple[int, int]]:
-    """The kinds of a packed crew and how many of each."""
-    return [
-        (word * LANES + place, count)
-        for word, packed in enumerate(words.tolist())
-        if packed
-        for place in range(LANES)
-        if (count := packed >> (LANE_BITS * place) & LANE_ONES)
-    ]
+    Only those who were (`known`) or were not on the block before.
+    """
+    found = 0
+    for person in own:
+        if found == count:
+            break
+        if not fits[block, person] or free_from[person] > start[block]:
+            continue
+        stayed = False
+        if before >= 0:
+            for k in range(chosen.shape[1]):
+                stayed |= chosen[before, k] == person
+        if stayed == known:
+            chosen[block, seat + found] = person
+            found += 1
+    return found

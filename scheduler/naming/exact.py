@@ -12,9 +12,10 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
+
     from scheduler.compiling.arrays import I32
     from scheduler.naming.roster import Blocks
 
@@ -30,6 +31,8 @@ def name_exactly(
     a kind stay on the operation they were on. A solver that neither finds nor refutes
     within its limit counts as a refusal: the operations are then decoded apart.
     """
+    from ortools.sat.python import cp_model
+
     kinds = _kinds(blocks, cluster)
     model = cp_model.CpModel()
     sent: dict[tuple[int, int], cp_model.IntVar] = {}

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scheduler.compiling.arrays import I32
 from scheduler.decoding.kernel import allocating_kernel
+from scheduler.naming.by_kind import man_by_kind
 
 ATTEMPTS = 16
-ATTEMPTS_WITH_KINDS = 3  # where the decoder's kinds man what these do not
+ATTEMPTS_WITH_KINDS = 1  # the decoder's kinds hand work over less often than more do
 
 
 @allocating_kernel
@@ -22,16 +24,22 @@ def man_stretches(
     given: I32,
     last_block: I32,
     skills: I32,
-    attempts: int,
+    role: I32,
+    counts: NDArray[np.uint8],
+    members: I32,
+    member_at: I32,
     chosen: I32,
     failed: np.ndarray,
+    kept: np.ndarray,
 ) -> None:
     """Man the open stretches of blocks; fills `chosen`, marks what found nobody.
 
     A stretch ends where nobody works. The first attempt keeps people on their
     operations; further ones let go of that and, from the third on, vary by chance
-    (with a fixed seed) whom they take first.
+    (with a fixed seed) whom they take first. Where all fail, the kinds that the decoder
+    counted out man the stretch, if there are `counts`; `kept` marks it then.
     """
+    attempts = ATTEMPTS_WITH_KINDS if len(counts) else ATTEMPTS
     persons = fits.shape[1]
     busy_until = np.zeros(persons, np.int32)
     for stretch in range(len(stretch_at) - 1):
@@ -60,6 +68,13 @@ def man_stretches(
             )
             if not failed[first:last].any():
                 break
+        if len(counts) and failed[first:last].any():
+            kept[stretch] = man_by_kind(
+                first, last, start, finish, crew, fits, role, counts, members,
+                member_at, given, last_block, chosen,
+            )  # fmt: skip
+            if kept[stretch]:
+                failed[first:last] = 0
 
 
 @allocating_kernel
@@ -78,7 +93,7 @@ def man_blocks(
     chosen: I32,
     failed: np.ndarray,
 ) -> None:
-    """Man the blocks begin..end-1 in order of start."""
+    """Man the blocks begin..end-1 in order of start, up to the first that fails."""
     persons = fits.shape[1]
     holder = np.full(persons, -1, np.int32)  # block of the group that has a person
     reserved_from = np.full(persons, 2**30, np.int32)
@@ -128,6 +143,8 @@ def man_blocks(
                 ):
                     failed[block] = 1
                     break
+        if failed[first:last].any():
+            return  # the attempt is lost, whoever mans the rest
         for block in range(first, last):
             for k in range(chosen.shape[1]):
                 if chosen[block, k] >= 0:
@@ -157,9 +174,9 @@ def later_need(
         able = 0
         for person in range(persons):
             able += fits[block, person]
+        share = crew[block] / max(1, able)
         for person in range(persons):
-            if fits[block, person]:
-                risk[person] += crew[block] / able
+            risk[person] += share * fits[block, person]
     return risk
 
 

@@ -18,13 +18,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.naming.by_kind import name_by_kind
+from scheduler.naming.by_kind import counts_by_kind, members_by_kind
 from scheduler.naming.exact import name_exactly
-from scheduler.naming.greedy import (
-    ATTEMPTS,
-    ATTEMPTS_WITH_KINDS,
-    man_stretches,
-)
+from scheduler.naming.greedy import man_stretches
 from scheduler.naming.roster import Blocks, Roster, cut_blocks
 
 if TYPE_CHECKING:
@@ -41,8 +37,9 @@ class Memory:
     `easy` the others. Dropping `easy` lets people be chosen afresh for few hand-overs.
     """
 
-    exact: dict[bytes, list[list[int]] | None] = field(default_factory=dict)
+    exact: dict[bytes, np.ndarray | None] = field(default_factory=dict)
     easy: dict[bytes, np.ndarray] = field(default_factory=dict)
+    stale: bool = False  # whether any was manned before those ahead of it were
 
 
 @dataclass(frozen=True)
@@ -93,12 +90,17 @@ def name_people(
     for stretch, (begin, end) in enumerate(pairwise(stretch_at)):
         if keys[stretch] in memory.exact:
             open_[stretch] = 0
-            for block, row in enumerate(memory.exact[keys[stretch]] or (), begin):
-                chosen[block, : len(row)] = row
+            known = memory.exact[keys[stretch]]
+            if known is not None:
+                chosen[begin:end] = known[:, :widest]
         elif keys[stretch] in memory.easy:
             open_[stretch] = 0
             chosen[begin:end] = memory.easy[keys[stretch]][:, :widest]
-    failed = np.zeros(count, np.int8)
+            memory.stale = True
+    failed, kept = np.zeros(count, np.int8), np.zeros(len(keys), np.bool_)
+    counts = np.zeros((0, 0), np.uint8)
+    if solution.share.any():
+        counts = counts_by_kind(solution.share, blocks.share)
     man_stretches(
         stretch_at,
         open_,
@@ -109,29 +111,37 @@ def name_people(
         given,
         last_block,
         roster.flexible,
-        ATTEMPTS_WITH_KINDS if solution.share.any() else ATTEMPTS,
+        blocks.role,
+        counts,
+        *members_by_kind(roster.lane, counts.shape[1]),
         chosen,
         failed,
+        kept,
     )
     clashes = []
     for stretch, (begin, end) in enumerate(pairwise(stretch_at)):
         key, cluster = keys[stretch], range(begin, end)
         if failed[begin:end].any():
-            exact = name_by_kind(
-                blocks, cluster, solution.share, roster.lane, chosen, last_block
-            ) or name_exactly(blocks, cluster, chosen, last_block)
-            memory.exact[key] = (
-                None if exact is None else [exact[one] for one in cluster]
-            )
-            chosen[begin:end] = -1
-            for block, row in (exact or {}).items():
-                chosen[block, : len(row)] = row
+            memory.stale = True
+            named = _name_exactly(blocks, cluster, last_block, chosen)
+            memory.exact[key] = chosen[begin:end].copy() if named else None
+        elif kept[stretch]:
+            memory.exact[key] = chosen[begin:end].copy()
         elif open_[stretch]:
             memory.easy[key] = chosen[begin:end].copy()
         if key in memory.exact and memory.exact[key] is None:
             clashes.append(_clash(blocks, cluster, key))
     crews = [[one for one in row if one >= 0] for row in chosen.tolist()]
     return Naming(blocks, crews, tuple(clashes))
+
+
+def _name_exactly(blocks: Blocks, cluster: range, last_block: I32, chosen: I32) -> bool:
+    """Fill in the people of a stretch as the exact method names them, if it can."""
+    chosen[cluster.start : cluster.stop] = -1
+    exact = name_exactly(blocks, cluster, chosen, last_block)
+    for block, row in (exact or {}).items():
+        chosen[block, : len(row)] = row
+    return exact is not None
 
 
 def previous_blocks(blocks: Blocks) -> I32:

@@ -9,13 +9,14 @@ its leads and the others.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from scheduler.compiling.arrays import DONE, I32, Arrays
 from scheduler.compiling.time_tables import mask
-from scheduler.decoding.kernel import kernel
+from scheduler.decoding.kernel import allocating_kernel, kernel
 
 if TYPE_CHECKING:
     from scheduler.compiling.compile import Compilation
@@ -167,20 +168,41 @@ def _share_given(roster: Roster, blocks: Blocks, skill: I32) -> None:
 
 
 def _who_fits(a: Arrays, roster: Roster, table: np.ndarray, role: I32) -> np.ndarray:
-    rules = roster.rule[table[:, 2]]
-    kinds = roster.missing.shape[0]
-    there = np.zeros((kinds, len(table)), np.bool_)
-    for kind in range(kinds):
-        missing = roster.missing[kind]
-        there[kind] = missing[rules, table[:, 1]] == missing[rules, table[:, 0]]
-    fits = np.take(there.T, roster.kind, axis=1)
-    skill = a.skill[table[:, 2]]
-    able = np.ascontiguousarray(roster.skilled.T)[skill]
-    if role.any():
-        leads = role == LEADS
-        able[leads] = roster.leading.T[skill[leads]]
-    fits &= able
+    fits = np.zeros((len(table), len(roster.kind)), np.bool_)
+    fill_fits(
+        table, roster.rule, a.skill, role, roster.missing, roster.kind,
+        np.ascontiguousarray(roster.skilled.T),
+        np.ascontiguousarray(roster.leading.T),
+        fits,
+    )  # fmt: skip
     return fits
+
+
+@allocating_kernel
+def fill_fits(
+    table: np.ndarray,
+    rule: I32,
+    skill: I32,
+    role: I32,
+    missing: np.ndarray,
+    kind: I32,
+    skilled: np.ndarray,
+    leading: np.ndarray,
+    fits: np.ndarray,
+) -> None:
+    """Fill in who has the skill of each block and is there throughout."""
+    there = np.zeros(len(missing), np.bool_)
+    same = (-1, -1, -1)  # blocks of the same time stand together
+    for block in range(len(table)):
+        start, finish, op = table[block, 0], table[block, 1], table[block, 2]
+        if (start, finish, rule[op]) != same:
+            same = (start, finish, rule[op])
+            for one in range(len(missing)):
+                asked = missing[one, rule[op]]
+                there[one] = asked[finish] == asked[start]
+        able = leading if role[block] == LEADS else skilled
+        for person in range(len(kind)):
+            fits[block, person] = able[skill[op], person] and there[kind[person]]
 
 
 @kernel
@@ -222,18 +244,41 @@ def fill_blocks(
             at = end
 
 
-def work_spans(
-    compilation: Compilation, solution: Solution, op: int
-) -> list[tuple[int, int]]:
-    """Segments of an operation in reference ticks (maximal runs of its track)."""
-    a = compilation.arrays
-    base = a.track_at[a.track[op]]
-    index = int(solution.index[op])
-    last = index + int(solution.length[op])
-    spans = []
-    while index < last:
-        end = min(int(a.run_end[base + index]), last)
-        first, final = a.open_position[base + index], a.open_position[base + end - 1]
-        spans.append((int(a.ref_of[first]), int(a.ref_of[final]) + 1))
-        index = end
-    return spans
+def work_spans(a: Arrays, solution: Solution) -> list[tuple[Span, ...]]:
+    """Segments of each operation in reference ticks (maximal runs of its track).
+
+    An operation that is done has none.
+    """
+    at = np.zeros(len(solution.index) + 1, np.int32)
+    count_spans(a, solution.index, solution.length, at)
+    np.cumsum(at, out=at)
+    spans = np.zeros((at[-1], 2), np.int32)
+    fill_spans(a, solution.index, solution.length, at, spans)
+    pairs = [(start, finish) for start, finish in spans.tolist()]
+    return [tuple(pairs[first:last]) for first, last in pairwise(at.tolist())]
+
+
+@kernel
+def count_spans(a: Arrays, index: I32, length: I32, count: I32) -> None:
+    """Count the segments of each operation, one place further on."""
+    for op in range(len(index)):
+        base = a.track_at[a.track[op]]
+        at = index[op]
+        while a.binding[op] != DONE and at < index[op] + length[op]:
+            at = a.run_end[base + at]
+            count[op + 1] += 1
+
+
+@kernel
+def fill_spans(
+    a: Arrays, index: I32, length: I32, span_at: I32, spans: np.ndarray
+) -> None:
+    """Fill in the segments of each operation."""
+    for op in range(len(index)):
+        base = a.track_at[a.track[op]]
+        at, last = index[op], index[op] + length[op]
+        for row in range(span_at[op], span_at[op + 1]):
+            end = min(a.run_end[base + at], last)
+            spans[row, 0] = a.ref_of[a.open_position[base + at]]
+            spans[row, 1] = a.ref_of[a.open_position[base + end - 1]] + 1
+            at = end

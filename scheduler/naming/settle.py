@@ -51,6 +51,8 @@ def settle(compilation: Compilation, facts: State, choices: Choices) -> Settled 
             return None
         solution, naming = mend(compilation, roster, state, tried, memory)
         if not naming.clashes:
+            if not memory.stale:
+                return Settled(solution, naming, cuts)
             memory.easy.clear()
             known = naming.blocks
             naming = name_people(compilation, roster, solution, memory, known)

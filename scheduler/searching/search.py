@@ -42,9 +42,8 @@ from scheduler.searching.chain import (
 from scheduler.searching.dispatch import (
     Dispatched,
     dispatch_all,
-    in_order_of_starts,
 )
-from scheduler.searching.rules import rule_orders
+from scheduler.searching.starts import Ranked, rank_starts
 
 CHAINS = 2
 ROUNDS = 24  # of a budget of decodes
@@ -58,7 +57,6 @@ SCOUT_TURNS = 400
 SEEDS = 4096  # of the chains of one search
 EVENT_SHARE = 0.05  # of the budget, for plans of the event-driven decoder
 EVENT_DECODES = 20  # of boats one after the other, in the time of one of those
-EVENT_DRIVEN = "event-driven"
 LAG_SHARE = 0.3  # of the budget, after which chains must be ahead of those plans
 NEVER = 2**60
 FEWEST_SCOUTS = 4  # of each chain; where the budget holds fewer, there are none
@@ -85,7 +83,6 @@ class Progress:
 
 
 Report = Callable[[Progress], None]
-Ranked = tuple[str, tuple[int, ...], Choices]  # of a rule: its name, value and start
 
 
 @dataclass
@@ -153,7 +150,10 @@ def search(
     whole = _event_driven(run, alone, workers)
     if whole:
         run.whole = whole[0].values[0]
-    ranked, rules = _rule_starts(run, alone, whole, starts or [])
+    ranked, rules, tried = rank_starts(
+        a, facts, due, alone, whole, starts or [], workers
+    )
+    run.decodes += tried
     due_value = next((v[0] for name, v, _ in ranked if name == "due/first"), None)
     if not ranked:
         return Found([], [], {}, None, run.bound, run.decodes, run.seconds, whole)
@@ -180,35 +180,6 @@ def warm_up(a: Arrays, facts: State) -> None:
     decode(a, facts, state, nobody, due_positions(a), value)
     chain = new_chain(a, nobody, 1, 0)
     run_chain(a, facts, state, new_shelf(a), chain, due_positions(a), 0, 1.0, 1.0)
-
-
-def _rule_starts(
-    run: _Run, alone: Alone, whole: list[Dispatched], starts: list[Choices]
-) -> tuple[list[Ranked], dict[str, int]]:
-    """Decode every rule with two crew policies; best first, given starts in front."""
-    a = run.a
-    state, value = new_state(a), np.zeros(VALUES, np.int64)
-    orders = rule_orders(a, alone)
-    candidates = [(f"given {k}", choices) for k, choices in enumerate(starts)]
-    for k, plan in enumerate(whole):
-        orders[f"{EVENT_DRIVEN}/{k}"] = in_order_of_starts(a, plan)
-    for name, order in orders.items():
-        candidates.append((f"{name}/first", new_choices(a, order)))
-        large = new_choices(a, order)
-        large.crew[:] = a.crew_max
-        candidates.append((f"{name}/large", large))
-    ranked = []
-    rules: dict[str, int] = {}
-    for name, choices in candidates:
-        run.decodes += 1
-        if decode(a, run.facts, state, choices, run.due_position, value):
-            ranked.append((name, tuple(int(one) for one in value), choices))
-            rule = name.split("/")[0]
-            rules[rule] = min(rules.get(rule, int(value[0])), int(value[0]))
-    for plan in whole:
-        rules[EVENT_DRIVEN] = min(rules.get(EVENT_DRIVEN, NEVER), plan.values[0])
-    ranked.sort(key=lambda one: one[1])
-    return ranked, rules
 
 
 def _event_driven(run: _Run, alone: Alone, workers: int) -> list[Dispatched]:

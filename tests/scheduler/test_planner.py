@@ -11,8 +11,9 @@ from models.loading import load_book
 from models.orders import Book
 from models.sample import write_sample
 from scheduler.checker import check
+from scheduler.fitting import fitting_compilation
 from scheduler.plan_file import answer_to_json, plan_to_json, read_plan, write_plan
-from scheduler.planner import Outcome, Request, fitting_compilation, make_plan
+from scheduler.planner import Outcome, Request, make_plan
 from scheduler.searching.search import Budget
 
 YARD = Path("demo_orders")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from functools import cached_property
 from itertools import groupby
 
@@ -34,11 +35,20 @@ class Crews:
 
     def count(self, skill: str) -> int:
         """How many people have a skill, apprentices included."""
-        return sum(skill in person.counts_for for person in self.yard.people)
+        return self._counts[skill]
 
     def count_full(self, skill: str) -> int:
         """How many people have a skill in full."""
-        return sum(skill in person.skills for person in self.yard.people)
+        return self._counts_full[skill]
+
+    @cached_property
+    def _counts(self) -> Counter[str]:
+        people = self.yard.people
+        return Counter(skill for one in people for skill in set(one.counts_for))
+
+    @cached_property
+    def _counts_full(self) -> Counter[str]:
+        return Counter(skill for one in self.yard.people for skill in set(one.skills))
 
     def runs(self, calendar_id: str, one_go: bool) -> tuple[Span, ...]:
         """Stretches of work: to the next stop, or break if it is not relieved."""
@@ -91,13 +101,16 @@ class Crews:
     ) -> int:
         """Ticks of work in a row, pauses skipped; no limit where none breaks it."""
         present, leading = [0] * self.axis.ticks, [0] * self.axis.ticks
+        alike: dict[tuple[str, PartTime | None, bool], list[Person]] = {}
         for person in self.yard.people:
             if skill in person.counts_for and person.calendar in self.calendars:
-                full = skill in person.skills
-                for start, end in self._hours(person):
-                    for tick in range(start, end):
-                        present[tick] += 1
-                        leading[tick] += full
+                key = person.calendar, person.part_time, skill in person.skills
+                alike.setdefault(key, []).append(person)
+        for (_, _, full), people in alike.items():
+            for start, end in self._hours(people[0]):
+                for tick in range(start, end):
+                    present[tick] += len(people)
+                    leading[tick] += len(people) if full else 0
         enough = [
             present[tick] >= size and leading[tick] >= leads
             for start, end in runs

@@ -10,7 +10,8 @@ from models.errors import NoPlan
 from scheduler.compiling.compile import compile_problem
 from scheduler.cp_model.rescue import METHOD, PROVEN, rescue
 from scheduler.cp_model.tighten import Effort
-from scheduler.planner import Request, find_plan, quick_finish
+from scheduler.fitting import quick_finish
+from scheduler.planner import Request, find_plan
 from scheduler.searching.search import Budget
 from tests.scheduler.random_problems import random_problem
 from tests.scheduler.sound_plans import violations

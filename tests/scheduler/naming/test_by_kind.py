@@ -8,9 +8,9 @@ from random import Random
 import numpy as np
 import pytest
 
-from scheduler.compiling.arrays import LANE_BITS
+from scheduler.compiling.arrays import I32, LANE_BITS, TableU64
 from scheduler.compiling.compile import Compilation, compile_problem
-from scheduler.naming.by_kind import name_by_kind
+from scheduler.naming.by_kind import counts_by_kind, man_by_kind, members_by_kind
 from scheduler.naming.names import previous_blocks
 from scheduler.naming.roster import (
     LEADS,
@@ -26,18 +26,30 @@ from tests.scheduler.random_facts import in_the_midst, random_plan
 from tests.scheduler.random_problems import random_problem
 
 
-def named(
-    roster: Roster, blocks: Blocks, solution: Solution
-) -> dict[int, list[int]] | None:
+def people_of(
+    blocks: Blocks, share: TableU64, lane: I32, last_block: I32
+) -> list[list[int]] | None:
+    """All blocks as one stretch."""
+    most = max(int(blocks.crew.max()), *(len(one) for one in blocks.given.values()), 1)
+    chosen = np.full((len(blocks.op), most), -1, np.int32)
+    given = chosen.copy()
+    for block, people in blocks.given.items():
+        given[block, : len(people)] = people
+    counts = counts_by_kind(share, blocks.share)
+    done = man_by_kind(
+        0, len(blocks.op), blocks.start, blocks.finish, blocks.crew, blocks.fits,
+        blocks.role, counts, *members_by_kind(lane, counts.shape[1]), given, last_block,
+        chosen,
+    )  # fmt: skip
+    if not done:
+        assert (chosen == -1).all()
+        return None
+    return [[one for one in row if one >= 0] for row in chosen.tolist()]
+
+
+def named(roster: Roster, blocks: Blocks, solution: Solution) -> list[list[int]] | None:
     """The whole plan as one stretch."""
-    return name_by_kind(
-        blocks,
-        range(len(blocks.op)),
-        solution.share,
-        roster.lane,
-        np.full((len(blocks.op), 1), -1, np.int32),
-        previous_blocks(blocks),
-    )
+    return people_of(blocks, solution.share, roster.lane, previous_blocks(blocks))
 
 
 def decoded(problem: Problem, random: Random) -> tuple[Compilation, Solution] | None:
@@ -83,15 +95,13 @@ def test_those_of_the_block_before_stay() -> None:
         share=np.array([0, 1], np.int32),
         role=np.zeros(2, np.int32),
     )
-    people = name_by_kind(
+    people = people_of(
         blocks,
-        range(2),
         np.array([[1], [1]], np.uint64),
         np.array([0, 0], np.int32),
-        np.full((2, 1), -1, np.int32),
         np.array([-1, 0], np.int32),
     )
-    assert people == {0: [1], 1: [1]}
+    assert people == [[1], [1]]
 
 
 def test_a_lead_who_is_away_leaves_it_to_the_others_of_the_kind() -> None:
@@ -106,15 +116,13 @@ def test_a_lead_who_is_away_leaves_it_to_the_others_of_the_kind() -> None:
         share=np.array([0, 0], np.int32),
         role=np.array([LEADS, OTHERS], np.int32),
     )
-    people = name_by_kind(
+    people = people_of(
         blocks,
-        range(2),
         np.array([[1 + (1 << LANE_BITS)]], np.uint64),
         np.array([0, 0, 1], np.int32),  # the first of kind 0 is on leave
-        np.full((2, 1), -1, np.int32),
         np.array([-1, -1], np.int32),
     )
-    assert people == {0: [1], 1: [2]}
+    assert people == [[1], [2]]
 
 
 def test_a_plan_from_elsewhere_is_refused() -> None:
