@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import sys
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,8 @@ from scheduler.commands.common import DEFAULT_PLAN, DEFAULT_YARD, whole_or_zero
 from scheduler.main import main as run_command
 
 LAST_PORT = 65535
+COLLECT_EVERY = 200_000
+"""Objects between two looks for cyclic rubbish: oftener than a command that ends soon."""
 
 
 def port(text: str) -> int:
@@ -41,6 +44,7 @@ def register_board(subparsers: Any) -> None:
 def _board(args: argparse.Namespace) -> int:
     from dashboard.board import run
 
+    gc.set_threshold(COLLECT_EVERY)
     return int(run(args))
 
 
