@@ -95,7 +95,7 @@ def _model(cell: Row, name: str) -> str:
         return "not asked"
     arm = arms[0]
     found = "none" if arm["value"] is None else f"{arm['value']:,}"
-    return f"{found} in {arm['asked_seconds']:g} s"
+    return f"{found} in {arm['spent_seconds']:.0f} s"
 
 
 BOOK_HEADS = (

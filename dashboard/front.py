@@ -13,7 +13,7 @@ from scheduler.main import main as run_command
 
 LAST_PORT = 65535
 COLLECT_EVERY = 200_000
-"""Objects between two looks for cyclic rubbish: oftener than a command that ends soon."""
+"""Objects between two looks for cyclic rubbish: a server goes on making it."""
 
 
 def port(text: str) -> int:

@@ -45,7 +45,7 @@ MOST_FAULTS = 200
 COLLECT_EVERY = 2_000_000
 """Objects between two looks for cyclic rubbish. A plan makes millions that stay, and
 Python's 700 made it look through all of them again and again. A command ends soon and
-leaves little of it: 65 MB for 400 boats, for a fifteenth of the time to a first plan."""
+leaves little: 65 MB for 400 boats, whose first plan comes a fifteenth sooner."""
 
 
 def build_parser(
