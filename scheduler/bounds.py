@@ -132,6 +132,12 @@ def alone_tardiness(a: Arrays, *, more_time: bool = False) -> list[int]:
     ]
 
 
+def of_every_set(compilation: Compilation, bound: int) -> int:
+    """A bound of a compiled problem, as one that no set of overtime windows beats."""
+    least = bound_with_overtime(compilation)
+    return bound if least is None else least
+
+
 def bound_with_overtime(compilation: Compilation) -> int | None:
     """What no plan of a problem avoids, whichever windows of overtime it opens.
 

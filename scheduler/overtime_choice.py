@@ -23,11 +23,13 @@ from models.errors import NoPlan
 from scheduler.answer import build_answer
 from scheduler.bounds import bound_with_overtime
 from scheduler.compiling.compile import Compilation, compile_problem
-from scheduler.cp_model.tighten import Tightened, is_small
+from scheduler.cp_model.tighten import Effort, Tightened, is_small, level_of
+from scheduler.cp_model.tuning import DECODES_A_UNIT
 from scheduler.decoding.decoder import open_boats
 from scheduler.decoding.placing import Choices
 from scheduler.naming.settle import Settled, settle
 from scheduler.overtime import may_open, stands_open
+from scheduler.overtime_bound import bound_by_model
 from scheduler.searching.search import Budget, Found, Progress, Report, facts_of, search
 
 if TYPE_CHECKING:
@@ -37,11 +39,13 @@ SHARES = (0.4, 0.2, 0.1)
 SHARES_OF_SMALL = (0.75, 0.1, 0.05)
 """Parts of the budget for regular time, for trying sets, and for closing windows again
 at the end; planning with the best set gets the rest. Where the constraint model can
-prove a plan in regular time, that is worth more than what overtime is mostly good for.
+prove a plan in regular time, that is worth more than what overtime is mostly good for;
+there the rest, and what was not needed, go to a bound that holds for every set.
 """
 FEWEST_DECODES, MOST_DECODES, TRIALS = 25, 200, 12
 """Decodes of one trial: so that a budget of work holds about so many trials."""
 
+HOUR = 3600.0  # where the solver's own time is counted
 STARTS = 3  # choices that a trial sets out from
 COARSEST = 2  # parts of a set that are closed in turn at first
 
@@ -70,7 +74,10 @@ class Opened:
 
 @dataclass(frozen=True)
 class Chosen:
-    """The set that was chosen, its plan, and the first search in regular time."""
+    """The set that was chosen, its plan, and the first search in regular time.
+
+    The bound of `done` holds for every set.
+    """
 
     compilation: Compilation
     done: Tightened
@@ -82,6 +89,7 @@ def plan_with_overtime(
     budget: Budget,
     find: Find,
     *,
+    exact: bool = True,
     seed: int = 0,
     workers: int = 2,
     should_stop: Callable[[], bool] = lambda: False,
@@ -93,22 +101,44 @@ def plan_with_overtime(
     NoPlan
         As `find` on the compilation, in which no window is open but those that stand.
     """
+    began = time.monotonic()
     least = bound_with_overtime(compilation) or 0
     small = is_small(compilation.arrays)
     regular, trying, closing = SHARES_OF_SMALL if small else SHARES
+    rest = 1 - regular - trying - closing
     done, found = find(compilation, _share(budget, regular), ())
     base = best = _opened(compilation, done.settled, found.choices, done.method)
+    if small and exact and base.worth[0] > least and not should_stop():
+        effort = _effort(compilation, budget, rest, began, seed, workers)
+        solution = done.settled.solution
+        least = max(least, bound_by_model(compilation, solution, effort, should_stop))
     if base.worth[0] > least:
         trials = _Trials(base, _share(budget, trying), seed, workers, should_stop)
         best = trials.best_set()
-    if not should_stop():
-        rest = _share(budget, 1 - regular - trying - closing)
-        best = min(best, _planned_on(best, find, rest), key=lambda one: one.worth)
+    if not should_stop() and not (small and best is base):
+        again = _planned_on(best, find, _share(budget, rest))
+        best = min(best, again, key=lambda one: one.worth)
     trials = _Trials(best, _share(budget, closing), seed, workers, should_stop)
     best = trials.fewer_windows()
-    return Chosen(
-        best.compilation, Tightened(best.settled, done.bound, best.method), found
-    )
+    bound = min(least, int(best.worth[0]))
+    return Chosen(best.compilation, Tightened(best.settled, bound, best.method), found)
+
+
+def _effort(
+    compilation: Compilation,
+    budget: Budget,
+    share: float,
+    began: float,
+    seed: int,
+    workers: int,
+) -> Effort:
+    """What may be spent on the bound: of seconds, all but what choosing takes."""
+    if budget.work is not None:
+        units = budget.work * share / DECODES_A_UNIT[level_of(compilation.arrays)]
+        return Effort(HOUR, units, 1, seed)
+    kept = sum(SHARES_OF_SMALL[1:])
+    left = (1 - kept) * (budget.seconds or 0.0) - (time.monotonic() - began)
+    return Effort(max(1.0, left), None, workers, seed)
 
 
 def _planned_on(best: Opened, find: Find, budget: Budget) -> Opened:

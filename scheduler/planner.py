@@ -141,6 +141,7 @@ def _choose_overtime(
         compilation,
         request.budget,
         find,
+        exact=request.exact,
         seed=request.seed,
         workers=request.workers,
         should_stop=should_stop,
@@ -259,16 +260,14 @@ def assemble(
 ) -> Plan:
     """Write everything down as a plan.
 
-    Where windows of overtime may be opened, the bound of the compiled set is replaced
-    by one that holds for every set.
+    Where windows of overtime may be opened, the bound is one that holds for every set.
     """
     problem = compilation.stated
-    bound = bound_with_overtime(compilation)
     answer = build_answer(
         compilation,
         done.settled.solution,
         done.settled.naming,
-        bound=done.bound if bound is None else bound,
+        bound=done.bound,
     )
     if request.committed is not None:
         given = standing(

@@ -19,7 +19,7 @@ from models.errors import DataFaults, Fault, NoPlan, UsageError
 from models.job_orders import work_orders
 from models.loading import load_book
 from models.loading.order_tables import own_orders
-from scheduler.bounds import earliest_finishes
+from scheduler.bounds import earliest_finishes, of_every_set
 from scheduler.building.build import build_problem
 from scheduler.building.commitment import standing
 from scheduler.compiling.compile import Compilation, compile_problem
@@ -165,7 +165,8 @@ def _insert(book: Book, compilation: Compilation, name: str, seed: int) -> Quote
         if settled is None:
             continue
         request = Request(budget=Budget(None, DECODES), seed=seed)
-        done = Tightened(settled, found.bound, "fixed insertion")
+        bound = of_every_set(compilation, found.bound)
+        done = Tightened(settled, bound, "fixed insertion")
         plan = assemble(book, request, compilation, done)
         refuse_unless_sound(plan)
         boat = compilation.orders.index(name)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from models.errors import UsageError
 from models.yard import Mold, Person, Place
+from scheduler.bounds import of_every_set
 from scheduler.building.build import build_problem
 from scheduler.compiling.arrays import BY_DUE_DATES, BY_LAST_FINISH
 from scheduler.compiling.compile import Compilation, compile_problem
@@ -253,8 +254,10 @@ def _run(
     done, found = find_plan(
         compilation, request, starts=starts, should_stop=should_stop
     )
+    bound = of_every_set(compilation, done.bound)
     if request.goal == BY_LAST_FINISH:  # says nothing of late days
-        done = replace(done, bound=0)
+        bound = 0
+    done = replace(done, bound=bound)
     plan = assemble(book, request, compilation, done)
     refuse_unless_sound(plan)
     return _summarize(plan, request), found.choices[:1]

@@ -108,6 +108,11 @@ class Draft:
         vars(self.model).clear()
         self._reached: dict[tuple[int, int], Literal] = {}
 
+    @property
+    def variables(self) -> int:
+        """How many variables have been made."""
+        return len(self.model.proto.variables)
+
     def whole(
         self,
         low: int,

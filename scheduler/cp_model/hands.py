@@ -41,12 +41,15 @@ class Hands:
 
 
 def count_hands(
-    counts: Ints, kinds: Sequence[frozenset[str]], skills: Sequence[str]
+    counts: Ints, kinds: Sequence[frozenset[str]], skills: Sequence[str], most: int
 ) -> Hands:
-    """Make the rows from the people left by kind and position."""
+    """Make the rows from the people left by kind and position.
+
+    No crew has more than `most`, so that further people of a kind change nothing.
+    """
     away, able, leading = [], [], []
     for kind, own in enumerate(kinds):
-        for level in range(int(counts[kind].max(initial=0))):
+        for level in range(min(most, int(counts[kind].max(initial=0)))):
             missing = counts[kind] <= level
             away.append(np.concatenate([[0], np.cumsum(missing, dtype=np.int32)]))
             able.append([skill in own for skill in skills])

@@ -225,7 +225,8 @@ def _count_people(
         if a.given_at[op] == a.given_at[op + 1]:
             taken = _taken(a, (unit, leads), op, int(state.crew[op]))
             people[:, worked] -= taken[:, None]
-    return people, unit, leads, count_hands(counts, kinds, compilation.skills)
+    most = int(a.crew_max.max(initial=0))
+    return people, unit, leads, count_hands(counts, kinds, compilation.skills, most)
 
 
 def _taken(a: Arrays, counted: tuple[Ints, Ints], op: int, crew: int) -> Ints:

@@ -76,7 +76,7 @@ def test_overtime_is_opened_where_boats_would_be_late() -> None:
 
 
 def test_what_overtime_proves_holds_for_every_set() -> None:
-    """A late plan with a choice of windows is only proven by boats alone."""
+    """A late plan with a choice of windows has a bound below every set."""
     paid, _ = late_plan()
     first = paid.answer.levels[0]
     assert first.bound is not None

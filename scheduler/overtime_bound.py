@@ -1,0 +1,234 @@
+"""What no plan beats, whichever windows of overtime it opens.
+
+A wider problem holds for every set of windows: all of them are open, and in them there
+are as many hands as all work could ask for. Take a plan with some windows shut and keep
+each start. Work that paused over a shut window goes on in it there, and ends sooner;
+work in one go is as it was. In regular time no more hands are asked for, since only
+the last of the work is gone. Every rule that counts from an end to a later start, as
+molds, places, stations and minimum waits do, then has more room; what has less is left
+out: maxima from an end that may come sooner, and minima up to one.
+"""
+
+from __future__ import annotations
+
+import time
+from collections import Counter
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from models.spans import merge
+from scheduler.bounds import alone_tardiness
+from scheduler.compiling.arrays import BY_DUE_DATES
+from scheduler.compiling.compile import compile_problem
+from scheduler.cp_model.model import Limits, ask, build_model
+from scheduler.cp_model.setting import make_setting, share
+from scheduler.cp_model.which_boats import boats_without_facts
+from scheduler.cp_model.windows import NoWay, find_windows
+from scheduler.decoding.decoder import tardy_days
+from scheduler.late_totals import next_bound, next_total, open_weights
+from scheduler.overtime import may_open, stands_open, with_opened
+from scheduler.problem import Person
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from scheduler.compiling.arrays import Arrays
+    from scheduler.compiling.compile import Compilation
+    from scheduler.cp_model.setting import Setting, Shared
+    from scheduler.cp_model.tighten import Effort
+    from scheduler.cp_model.windows import Floor
+    from scheduler.problem import Operation, OvertimeWindow, Problem, Wait
+    from scheduler.solution import Solution
+
+HAND = "hand/"  # no id in a file of the yard holds a stroke
+FEW = 3  # totals of late days that one model may allow
+MOST_VARIABLES = 160_000  # of a model that is asked: more take over a gigabyte
+
+
+def bound_by_model(
+    compilation: Compilation,
+    solution: Solution,
+    effort: Effort,
+    should_stop: Callable[[], bool],
+) -> int:
+    """Bound level 1 for every set of windows by asking for a better plan of any.
+
+    Parameters
+    ----------
+    solution : Solution
+        A plan with one set of windows, that of `compilation`. Asked for is one of the
+        boats up to the last late one, the first due first, with fewer late days; the
+        others come to what they come to alone.
+
+    Returns
+    -------
+    int
+        Its weighted late days where there is no better plan; 0 where nothing is known.
+    """
+    value = solution.values[0]
+    wider = compile_problem(with_every_window(compilation.stated), BY_DUE_DATES)
+    a = wider.arrays
+    if not a.complete or compilation.arrays.goal != BY_DUE_DATES:
+        return 0
+    order = boats_without_facts(a)
+    alone = alone_tardiness(a)
+    given = sum(alone[boat] for boat in range(a.boats) if a.boat_fixed[boat])
+    asking = _Asking(wider, effort, should_stop)
+    late = _late_ones(a, solution, order)
+    floors = _floors(wider, order, late, value - 1 - given, asking.shared)
+    rest = given + sum(alone[boat] for boat in order[late:])
+    least = asking.raised(set(order[late:]), value - rest, floors)
+    return min(value, next_bound(a, least + rest))
+
+
+class _Asking:
+    """One question after the other to models of the first boats."""
+
+    def __init__(
+        self, wider: Compilation, effort: Effort, should_stop: Callable[[], bool]
+    ) -> None:
+        self.wider, self.effort, self.should_stop = wider, effort, should_stop
+        self.shared = share(wider)
+        self.until = time.monotonic() + effort.seconds
+        self.units = effort.deterministic
+
+    def is_over(self) -> bool:
+        """Whether nothing is left to spend."""
+        spent = self.units is not None and self.units <= 0
+        return spent or self.until - time.monotonic() < 1.0 or self.should_stop()
+
+    def raised(self, left_out: set[int], value: int, floors: list[Floor]) -> int:
+        """What boats come to at least; no more than a value is of interest.
+
+        Where few totals lie below the value, a plan with any of them is asked for;
+        else one with the least, as many starts make a model of gigabytes.
+        """
+        a = self.wider.arrays
+        boats = {one for one in range(a.boats) if not a.boat_fixed[one]} - left_out
+        weights = open_weights(a, boats)
+        least = max([0, *(one for those, one in floors if those <= boats)])
+        while least < value:
+            totals = [least]
+            while len(totals) <= FEW and totals[-1] < value:
+                totals.append(next_total(weights, totals[-1] + 1))
+            most = value - 1 if totals[-1] >= value else least
+            if self.is_over() or not self.is_refuted(left_out, most, floors):
+                break
+            least = next_total(weights, most + 1)
+            floors.append((frozenset(boats), least))
+        return least
+
+    def is_refuted(self, left_out: set[int], most: int, floors: list[Floor]) -> bool:
+        """Whether no plan has so few late days."""
+        known = [one for one in floors if not one[0] & left_out]
+        try:
+            model = build_model(
+                self.wider,
+                hint=None,
+                left_out=left_out,
+                most=most,
+                floors=known,
+                shared=self.shared,
+            )
+        except NoWay:
+            return True
+        effort = self.effort
+        left = max(0.0, self.until - time.monotonic())
+        size = model.draft.variables
+        if size > MOST_VARIABLES:
+            return False
+        limits = Limits(  # a second thread would hold the model once more
+            left, 1, effort.seed, self.units, self.should_stop, race=True
+        )
+        result = ask(model, limits)
+        if self.units is not None:
+            self.units -= result.deterministic
+        return result.status == "infeasible"
+
+
+def _floors(
+    wider: Compilation, order: list[int], late: int, most: int, shared: Shared
+) -> list[Floor]:
+    """What the first boats come to at least, as far as look-ups tell.
+
+    Of the first of them, of the first two, and so on: a total that leaves some
+    operation no start is none. They keep the model small.
+    """
+    a = wider.arrays
+    there = {boat for boat in range(a.boats) if not a.boat_fixed[boat]}
+    floors: list[Floor] = []
+    least = 0
+    for count in range(1, late + 1):
+        left_out = set(order[count:])
+        boats = frozenset(there - left_out)
+        setting = make_setting(wider, None, None, left_out, shared)
+        weights = open_weights(a, boats)
+        while least <= most and not _has_starts(setting, least, floors):
+            least = next_total(weights, least + 1)
+        if least > 0:
+            floors.append((boats, least))
+    return floors
+
+
+def _has_starts(setting: Setting, most: int, floors: list[Floor]) -> bool:
+    """Whether so many late days leave every operation a start."""
+    try:
+        find_windows(setting, most, floors)
+    except NoWay:
+        return False
+    return True
+
+
+def with_every_window(problem: Problem) -> Problem:
+    """The wider problem: its bound on level 1 holds for every set of windows."""
+    windows = may_open(problem)
+    calendars = {one.calendar for one in windows}
+    opened = stands_open(problem) | {one.id for one in windows}
+    crewed = {
+        one.id: one
+        for one in problem.operations
+        if one.skill is not None and one.calendar in calendars
+    }
+    pausable = {name for name, one in crewed.items() if not one.one_go}
+    wider = with_opened(problem, opened)
+    return replace(
+        wider,
+        people=(*wider.people, *_hands(windows, crewed.values())),
+        waits=tuple(_wider(one, pausable) for one in wider.waits),
+        overtime=(),
+    )
+
+
+def _hands(
+    windows: tuple[OvertimeWindow, ...], crewed: Iterable[Operation]
+) -> list[Person]:
+    """People for all work at once, there in windows alone."""
+    wanted: Counter[str] = Counter()
+    for one in crewed:
+        assert one.skill is not None
+        wanted[one.skill] += one.crew_max
+    there = merge([one.window for one in windows])
+    return [
+        Person(f"{HAND}{skill}/{number}", (skill,), available=there)
+        for skill, count in sorted(wanted.items())
+        for number in range(count)
+    ]
+
+
+def _wider(wait: Wait, pausable: set[str]) -> Wait:
+    """A wait without what counts to, or at most from, an end that may come sooner."""
+    if wait.before_of == "end" and wait.before in pausable:
+        wait = replace(wait, max_minutes=None)
+    if wait.after_of == "end" and wait.after in pausable:
+        wait = replace(wait, min_minutes=0, activation_kj_per_mol=None)
+    return wait
+
+
+def _late_ones(a: Arrays, solution: Solution, order: list[int]) -> int:
+    """How many of the first boats there are up to the last late one."""
+    late = 0
+    for place, boat in enumerate(order, 1):
+        finish = solution.finish[a.boat_at[boat] : a.boat_at[boat + 1]].max()
+        if tardy_days(a, boat, int(finish)) and a.boat_weight[boat]:
+            late = place
+    return late
