@@ -113,8 +113,10 @@ def list_services(
 def list_stints(compilation: Compilation, naming: Naming) -> Stints:
     """Join each person's consecutive blocks of an operation into stints."""
     stints: Stints = defaultdict(list)
+    if not any(naming.people):
+        return stints
     ids = [one.id for one in compilation.problem.people]
-    by_name = np.argsort(np.argsort(ids)) if ids else np.zeros(0, np.int64)
+    by_name = np.argsort(np.argsort(ids))
     blocks = naming.blocks
     # Leads of a crew and the others are blocks apart, of one number in time.
     times = np.stack([blocks.op, blocks.start], axis=1)
@@ -126,7 +128,7 @@ def list_stints(compilation: Compilation, naming: Naming) -> Stints:
     op, at = blocks.op[block], number[block]
     same = (op[1:] == op[:-1]) & (person[1:] == person[:-1])
     stays = same & (at[1:] == at[:-1] + 1)
-    first = np.flatnonzero(np.concatenate([[True], ~stays]))[: len(block)]
+    first = np.flatnonzero(np.concatenate([[True], ~stays]))
     last = np.append(first[1:], len(block)) - 1
     start, finish = blocks.start[block[first]], blocks.finish[block[last]]
     op, person = op[first], person[first]

@@ -54,7 +54,7 @@ def test_a_row_gives_median_spread_bound_and_gains(tmp_path: Path) -> None:
     row = next(line for line in text.splitlines() if line.startswith("| 20 |"))
     cells = [one.strip() for one in row.strip("|").split("|")]
     assert cells[5:12] == ["200", "160 (slack)", "90", "20", "50", "55 %", "44 %"]
-    assert cells[12:14] == ["95 in 60 s", "none in 60 s"]
+    assert cells[12:14] == ["95 in 61 s", "none in 61 s"]
     assert "something ran beside" in text
 
 
