@@ -137,8 +137,8 @@ class _Asking:
         size = model.draft.variables
         if size > MOST_VARIABLES:
             return False
-        limits = Limits(  # a second thread would hold the model once more
-            left, 1, effort.seed, self.units, self.should_stop, race=True
+        limits = Limits(
+            left, effort.workers, effort.seed, self.units, self.should_stop, race=True
         )
         result = ask(model, limits)
         if self.units is not None:

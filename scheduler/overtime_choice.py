@@ -109,7 +109,7 @@ def plan_with_overtime(
     done, found = find(compilation, _share(budget, regular), ())
     base = best = _opened(compilation, done.settled, found.choices, done.method)
     if small and exact and base.worth[0] > least and not should_stop():
-        effort = _effort(compilation, budget, rest, began, seed, workers)
+        effort = _effort(compilation, budget, rest, began, seed)
         solution = done.settled.solution
         least = max(least, bound_by_model(compilation, solution, effort, should_stop))
     if base.worth[0] > least:
@@ -120,8 +120,7 @@ def plan_with_overtime(
         best = min(best, again, key=lambda one: one.worth)
     trials = _Trials(best, _share(budget, closing), seed, workers, should_stop)
     best = trials.fewer_windows()
-    bound = min(least, int(best.worth[0]))
-    return Chosen(best.compilation, Tightened(best.settled, bound, best.method), found)
+    return Chosen(best.compilation, Tightened(best.settled, least, best.method), found)
 
 
 def _effort(
@@ -130,15 +129,17 @@ def _effort(
     share: float,
     began: float,
     seed: int,
-    workers: int,
 ) -> Effort:
-    """What may be spent on the bound: of seconds, all but what choosing takes."""
+    """What may be spent on the bound: of seconds, all but what choosing takes.
+
+    By one thread: a second would hold the whole model once more.
+    """
     if budget.work is not None:
         units = budget.work * share / DECODES_A_UNIT[level_of(compilation.arrays)]
         return Effort(HOUR, units, 1, seed)
     kept = sum(SHARES_OF_SMALL[1:])
     left = (1 - kept) * (budget.seconds or 0.0) - (time.monotonic() - began)
-    return Effort(max(1.0, left), None, workers, seed)
+    return Effort(max(1.0, left), None, 1, seed)
 
 
 def _planned_on(best: Opened, find: Find, budget: Budget) -> Opened:
