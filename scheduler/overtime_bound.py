@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 
 HAND = "hand/"  # no id in a file of the yard holds a stroke
 FEW = 3  # totals of late days that one model may allow
+SECONDS_TO_WRITE = 0.01  # a model, for each operation of its boats; measured
 MOST_VARIABLES = 160_000  # of a model that is asked: more take over a gigabyte
 
 
@@ -92,10 +93,13 @@ class _Asking:
         self.until = time.monotonic() + effort.seconds
         self.units = effort.deterministic
 
-    def is_over(self) -> bool:
-        """Whether nothing is left to spend."""
+    def is_over(self, boats: set[int]) -> bool:
+        """Whether what is left does not pay for a model of these boats."""
         spent = self.units is not None and self.units <= 0
-        return spent or self.until - time.monotonic() < 1.0 or self.should_stop()
+        at = self.wider.arrays.boat_at
+        operations = sum(int(at[boat + 1] - at[boat]) for boat in boats)
+        left = self.until - time.monotonic()
+        return spent or left < SECONDS_TO_WRITE * operations or self.should_stop()
 
     def raised(self, left_out: set[int], value: int, floors: list[Floor]) -> int:
         """What boats come to at least; no more than a value is of interest.
@@ -112,7 +116,7 @@ class _Asking:
             while len(totals) <= FEW and totals[-1] < value:
                 totals.append(next_total(weights, totals[-1] + 1))
             most = value - 1 if totals[-1] >= value else least
-            if self.is_over() or not self.is_refuted(left_out, most, floors):
+            if self.is_over(boats) or not self.is_refuted(left_out, most, floors):
                 break
             least = next_total(weights, most + 1)
             floors.append((frozenset(boats), least))
