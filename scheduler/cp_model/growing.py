@@ -8,7 +8,8 @@ must. The next boat is put in beside the plan of those before it. Where that mak
 late days than must be, a plan of all so far is looked for that has no more than the
 bound: so few leave each operation few starts, and the model is small. Where none is
 found, the boat is planned anew with one or two others at a time, the rest where they
-are, and then all of them at once.
+are, and then all of them at once. While those so far are as late as the whole known
+plan, no more are added: that could not lead to a better one.
 """
 
 from __future__ import annotations
@@ -153,19 +154,26 @@ class _Growing:
         if self._put_in(self.value - 1 - others) and self._late() > before:
             self._aim(others, 0)
             self._mend({boat}, others, FEW)
-        for attempt in range(2 if self.missing else ATTEMPTS):
-            if self._has_enough(others):
+        for attempt in range(ATTEMPTS):
+            if self._has_enough(others) or (attempt > 1 and not self._is_last()):
                 break
             if attempt:
                 self._mend({boat}, others, FEW + attempt)
-            if attempt or not self.missing:
+            if attempt or self._is_last():
                 self._aim(others, attempt + 1)
-            if not attempt or not self.missing:
+            if not attempt or self._is_last():
                 self._plan_anew(others, attempt)
 
     def _late(self) -> int:
         """Weighted late days of the plan so far."""
         return self.plan.values[0] if self.plan and not self.lacking else WORST[0]
+
+    def _is_last(self) -> bool:
+        """Whether no boat is to be added: all are there, or it would gain nothing."""
+        if self.lacking or not self.missing:
+            return not self.missing
+        others = sum(self.alone[other] for other in self.missing)
+        return self._late() + others >= self.value
 
     def _is_least(self, others: int) -> bool:
         """Whether no plan of the boats so far can have fewer late days."""
@@ -182,7 +190,7 @@ class _Growing:
 
         A bound that leaves some operation no start at all is raised first.
         """
-        share = AIM_SHARE if self.missing else LAST_AIM_SHARE
+        share = LAST_AIM_SHARE if self._is_last() else AIM_SHARE
         asked = False
         while not asked and not self._has_enough(others):
             most = self.bound - self.given - others
@@ -194,7 +202,7 @@ class _Growing:
         if self._has_enough(others):
             return
         most = min(self.value - 1 - others, self._late())
-        share = ANEW_SHARE if self.missing else LAST_SHARE
+        share = LAST_SHARE if self._is_last() else ANEW_SHARE
         self._plan_all(self._to_spare() * share, most, others, attempt)
 
     def _plan_all(
@@ -368,7 +376,8 @@ class _Growing:
 
     def _to_spare(self) -> float:
         """Share of the whole effort that is not kept for boats still to be added."""
-        return self._share_left() - self.kept * len(self.missing)
+        kept = 0.0 if self._is_last() else self.kept * len(self.missing)
+        return self._share_left() - kept
 
     def _share_left(self) -> float:
         """How much of the whole effort is left."""
