@@ -1,7 +1,9 @@
-"""A search for the least makespan: populations that breed, drawn anew when they stall.
+"""A search for the least makespan of activities that may all start at 0.
 
-For activities that may all start at 0. Schedules are counted as the literature counts
-them: each time that all activities are placed, forward or backward, is one.
+Where each activity needs one machine at most, critical ones are moved along their
+machines (`swapping`); else populations breed, drawn anew when they stall (`breeding`).
+Schedules are counted as the literature counts them: each time that all activities are
+placed, forward or backward, is one.
 """
 
 from __future__ import annotations
@@ -20,10 +22,12 @@ from scheduler.classical.breeding import (
     least_of,
     new_breed,
 )
+from scheduler.classical.count import Count
 from scheduler.classical.lists import activities_of, choices_of
+from scheduler.classical.machines import Machines, machines_of
 from scheduler.classical.network import Network, network_of, turned
-from scheduler.classical.sampling import NEVER
 from scheduler.classical.searching import decoded, first_plan
+from scheduler.classical.swapping import swap
 from scheduler.searching.search import Budget
 
 if TYPE_CHECKING:
@@ -79,39 +83,29 @@ def search_projects(
     return decoded(compilation, choices), found.schedules + DECODED
 
 
-@dataclass
-class _Count:
-    """What has been spent of a budget."""
-
-    budget: Budget
-    began: float
-    done: int = 0
-
-    @property
-    def left(self) -> int:
-        """How many schedules may still be made."""
-        if self.budget.work is not None:
-            return self.budget.work - self.done
-        spent = time.monotonic() - self.began
-        if self.done and spent >= (self.budget.seconds or 0.0):
-            return 0
-        return NEVER
-
-
 def search_makespan(instance: Instance, budget: Budget, bound: int, seed: int) -> Found:
     """Search until the bound is met or the budget ends.
 
     With a number of schedules the same is found again for a seed.
     """
     forward, whose = network_of(instance)
-    breed = new_breed(forward, _members(budget), bound, seed)
-    count = _Count(budget, time.monotonic())
+    count = Count(budget, time.monotonic())
+    machines = machines_of(forward, seed)
+    if machines is not None:
+        best: Breed | Machines = machines
+        swap(forward, machines, bound, count)
+    else:
+        best = _bred(forward, new_breed(forward, _members(budget), bound, seed), count)
+    start = dict(zip(whose, best.best_start.tolist(), strict=True))
+    return Found(int(best.best[0]), start, count.done)
+
+
+def _bred(forward: Network, breed: Breed, count: Count) -> Breed:
+    """Breed one population after the other."""
     backward = turned(forward)
-    while count.left > 0 and breed.best[0] > bound:
+    while count.left > 0 and breed.best[0] > breed.bound:
         _breed_until_stalled(forward, backward, breed, count)
-    makespan = int(breed.best[0])
-    start = dict(zip(whose, breed.best_start.tolist(), strict=True))
-    return Found(makespan, start, count.done)
+    return breed
 
 
 def _members(budget: Budget) -> int:
@@ -122,7 +116,7 @@ def _members(budget: Budget) -> int:
 
 
 def _breed_until_stalled(
-    forward: Network, backward: Network, breed: Breed, count: _Count
+    forward: Network, backward: Network, breed: Breed, count: Count
 ) -> None:
     """Draw a population and breed it as long as it gains, or the budget lasts."""
     draws = min(count.left, DRAWS * breed.makespan.shape[1])
