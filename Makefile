@@ -38,7 +38,7 @@ nightly: $(TOOLS) ## kills and races of the store, a thousand of each
 bench: $(TOOLS) ## measure one book of each size and write benchmarks/results
 	$(BIN)/python -m benchmarks.suite quick $(if $(PROJECTS),--projects $(PROJECTS))
 
-bench-full: $(TOOLS) ## the same on three books a size, about six hours; can be stopped
+bench-full: $(TOOLS) ## the same on three books a size, about four hours; can be stopped
 	$(BIN)/python -m benchmarks.suite full $(if $(PROJECTS),--projects $(PROJECTS))
 
 clean: ## remove what the other targets have made

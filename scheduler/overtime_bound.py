@@ -74,15 +74,15 @@ def bound_by_model(
     order = boats_without_facts(a)
     alone = alone_tardiness(a)
     given = sum(alone[boat] for boat in range(a.boats) if a.boat_fixed[boat])
-    asking = _Asking(wider, effort, should_stop)
+    raising = _Raising(wider, effort, should_stop)
     late = _late_ones(a, solution, order)
-    floors = _floors(wider, order, late, value - 1 - given, asking.shared)
+    floors = _floors(wider, order, late, value - 1 - given, raising.shared)
     rest = given + sum(alone[boat] for boat in order[late:])
-    least = asking.raised(set(order[late:]), value - rest, floors)
+    least = raising.raised(set(order[late:]), value - rest, floors)
     return min(value, next_bound(a, least + rest))
 
 
-class _Asking:
+class _Raising:
     """One question after the other to models of the first boats."""
 
     def __init__(
