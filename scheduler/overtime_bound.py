@@ -1,22 +1,14 @@
 """What no plan beats, whichever windows of overtime it opens.
 
-A wider problem holds for every set of windows: all of them are open, and in them there
-are as many hands as all work could ask for. Take a plan with some windows shut and keep
-each start. Work that paused over a shut window goes on in it there, and ends sooner;
-work in one go is as it was. In regular time no more hands are asked for, since only
-the last of the work is gone. Every rule that counts from an end to a later start, as
-molds, places, stations and minimum waits do, then has more room; what has less is left
-out: maxima from an end that may come sooner, and minima up to one.
+The wider problem of `every_window` holds for every set of windows. It is asked for a
+better plan than the one found; where it has none, that one is proven best.
 """
 
 from __future__ import annotations
 
 import time
-from collections import Counter
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from models.spans import merge
 from scheduler.bounds import alone_tardiness
 from scheduler.compiling.arrays import BY_DUE_DATES
 from scheduler.compiling.compile import compile_problem
@@ -25,22 +17,19 @@ from scheduler.cp_model.setting import make_setting, share
 from scheduler.cp_model.which_boats import boats_without_facts
 from scheduler.cp_model.windows import NoWay, find_windows
 from scheduler.decoding.decoder import tardy_days
+from scheduler.every_window import stays_in_stretches, with_every_window
 from scheduler.late_totals import next_bound, next_total, open_weights
-from scheduler.overtime import may_open, stands_open, with_opened
-from scheduler.problem import Person
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable
 
     from scheduler.compiling.arrays import Arrays
     from scheduler.compiling.compile import Compilation
     from scheduler.cp_model.setting import Setting, Shared
     from scheduler.cp_model.tighten import Effort
     from scheduler.cp_model.windows import Floor
-    from scheduler.problem import Operation, OvertimeWindow, Problem, Wait
     from scheduler.solution import Solution
 
-HAND = "hand/"  # no id in a file of the yard holds a stroke
 FEW = 3  # totals of late days that one model may allow
 SECONDS_TO_WRITE = 0.01  # a model, for each operation of its boats; measured
 MOST_VARIABLES = 160_000  # of a model that is asked: more take over a gigabyte
@@ -74,7 +63,8 @@ def bound_by_model(
     order = boats_without_facts(a)
     alone = alone_tardiness(a)
     given = sum(alone[boat] for boat in range(a.boats) if a.boat_fixed[boat])
-    raising = _Raising(wider, effort, should_stop)
+    by_stretch = stays_in_stretches(compilation.stated)
+    raising = _Raising(wider, effort, by_stretch, should_stop)
     late = _late_ones(a, solution, order)
     floors = _floors(wider, order, late, value - 1 - given, raising.shared)
     rest = given + sum(alone[boat] for boat in order[late:])
@@ -86,10 +76,14 @@ class _Raising:
     """One question after the other to models of the first boats."""
 
     def __init__(
-        self, wider: Compilation, effort: Effort, should_stop: Callable[[], bool]
+        self,
+        wider: Compilation,
+        effort: Effort,
+        by_stretch: bool,
+        should_stop: Callable[[], bool],
     ) -> None:
         self.wider, self.effort, self.should_stop = wider, effort, should_stop
-        self.shared = share(wider)
+        self.shared = share(wider, by_stretch=by_stretch)
         self.until = time.monotonic() + effort.seconds
         self.units = effort.deterministic
 
@@ -181,51 +175,6 @@ def _has_starts(setting: Setting, most: int, floors: list[Floor]) -> bool:
     except NoWay:
         return False
     return True
-
-
-def with_every_window(problem: Problem) -> Problem:
-    """The wider problem: its bound on level 1 holds for every set of windows."""
-    windows = may_open(problem)
-    calendars = {one.calendar for one in windows}
-    opened = stands_open(problem) | {one.id for one in windows}
-    crewed = {
-        one.id: one
-        for one in problem.operations
-        if one.skill is not None and one.calendar in calendars
-    }
-    pausable = {name for name, one in crewed.items() if not one.one_go}
-    wider = with_opened(problem, opened)
-    return replace(
-        wider,
-        people=(*wider.people, *_hands(windows, crewed.values())),
-        waits=tuple(_wider(one, pausable) for one in wider.waits),
-        overtime=(),
-    )
-
-
-def _hands(
-    windows: tuple[OvertimeWindow, ...], crewed: Iterable[Operation]
-) -> list[Person]:
-    """People for all work at once, there in windows alone."""
-    wanted: Counter[str] = Counter()
-    for one in crewed:
-        assert one.skill is not None
-        wanted[one.skill] += one.crew_max
-    there = merge([one.window for one in windows])
-    return [
-        Person(f"{HAND}{skill}/{number}", (skill,), available=there)
-        for skill, count in sorted(wanted.items())
-        for number in range(count)
-    ]
-
-
-def _wider(wait: Wait, pausable: set[str]) -> Wait:
-    """A wait without what counts to, or at most from, an end that may come sooner."""
-    if wait.before_of == "end" and wait.before in pausable:
-        wait = replace(wait, max_minutes=None)
-    if wait.after_of == "end" and wait.after in pausable:
-        wait = replace(wait, min_minutes=0, activation_kj_per_mol=None)
-    return wait
 
 
 def _late_ones(a: Arrays, solution: Solution, order: list[int]) -> int:

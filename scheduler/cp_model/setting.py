@@ -34,16 +34,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Shared:
-    """What models of one problem have in common, looked up once: keys say of what."""
+    """What models of one problem have in common, looked up once: keys say of what.
+
+    `by_stretch` says whether each stretch of work must find one crew that stays. A
+    problem whose people are not the ones who would be there counts them by tick alone.
+    """
 
     axes: AxisBook
+    by_stretch: bool = True
     manned: dict[Any, NDArray[np.bool_]] = field(default_factory=dict)
     starts: dict[Any, Ints] = field(default_factory=dict)  # where only facts stand
 
 
-def share(compilation: Compilation) -> Shared:
+def share(compilation: Compilation, *, by_stretch: bool = True) -> Shared:
     """Begin to keep what models of a problem have in common."""
-    return Shared(AxisBook(compilation.arrays))
+    return Shared(AxisBook(compilation.arrays), by_stretch)
 
 
 @dataclass(frozen=True)
@@ -79,6 +84,7 @@ class Setting:
     sound: bool  # whether the facts agree with each other
     starts: dict[Any, Ints]  # looked up, by what is asked
     manned: dict[Any, NDArray[np.bool_]]
+    by_stretch: bool  # see `Shared`
 
     def axis_of(self, op: int) -> TickAxis:
         """The axis on which an operation works; one without length may be anywhere."""
@@ -158,6 +164,7 @@ def make_setting(
         sound=sound,
         starts={} if len(outside) else shared.starts,
         manned=shared.manned,
+        by_stretch=shared.by_stretch,
     )
 
 

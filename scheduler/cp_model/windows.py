@@ -249,6 +249,8 @@ def _all_starts(
             left = setting.people[counted[:, skill] > 0][:, positions]
             missing = np.concatenate([[0], np.cumsum((left < people).any(axis=0))])
             fits &= missing[length : length + count] == missing[:count]
+            if not setting.by_stretch:
+                continue
             key = id(axis), able is hands.leading, skill, people, length
             if key not in setting.manned:
                 setting.manned[key] = can_be_manned(
