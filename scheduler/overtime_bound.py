@@ -98,26 +98,35 @@ class _Raising:
     def raised(self, left_out: set[int], value: int, floors: list[Floor]) -> int:
         """What boats come to at least; no more than a value is of interest.
 
-        Where few totals lie below the value, a plan with any of them is asked for;
-        else one with the least, as many starts make a model of gigabytes.
+        Asked for is a plan with the least total at first, as many starts make a model
+        of gigabytes; then with any of two more, of four more, and so on. Where few lie
+        below the value, all of them are asked for.
         """
         a = self.wider.arrays
         boats = {one for one in range(a.boats) if not a.boat_fixed[one]} - left_out
         weights = open_weights(a, boats)
         least = max([0, *(one for those, one in floors if those <= boats)])
-        while least < value:
-            totals = [least]
-            while len(totals) <= FEW and totals[-1] < value:
-                totals.append(next_total(weights, totals[-1] + 1))
-            most = value - 1 if totals[-1] >= value else least
-            if self.is_over(boats) or not self.is_refuted(left_out, most, floors):
+        step = 1
+        while least < value and not self.is_over(boats):
+            most = least
+            for _ in range(step - 1):
+                most = min(next_total(weights, most + 1), value - 1)
+            near = most
+            for _ in range(FEW):
+                near = next_total(weights, near + 1)
+            if near >= value:
+                most = value - 1
+            proven = self.proven(left_out, most, floors)
+            if proven > least:
+                least = next_total(weights, proven)
+                floors.append((frozenset(boats), least))
+            if proven <= most:
                 break
-            least = next_total(weights, most + 1)
-            floors.append((frozenset(boats), least))
+            step *= 2
         return least
 
-    def is_refuted(self, left_out: set[int], most: int, floors: list[Floor]) -> bool:
-        """Whether no plan has so few late days."""
+    def proven(self, left_out: set[int], most: int, floors: list[Floor]) -> int:
+        """Weighted late days that have no plan below them, of a few at most."""
         known = [one for one in floors if not one[0] & left_out]
         try:
             model = build_model(
@@ -129,19 +138,24 @@ class _Raising:
                 shared=self.shared,
             )
         except NoWay:
-            return True
-        effort = self.effort
+            return most + 1
         left = max(0.0, self.until - time.monotonic())
-        size = model.draft.variables
-        if size > MOST_VARIABLES:
-            return False
+        if model.draft.variables > MOST_VARIABLES:
+            return 0
         limits = Limits(
-            left, effort.workers, effort.seed, self.units, self.should_stop, race=True
+            left,
+            self.effort.workers,
+            self.effort.seed,
+            self.units,
+            self.should_stop,
+            race=True,
         )
         result = ask(model, limits)
         if self.units is not None:
             self.units -= result.deterministic
-        return result.status == "infeasible"
+        if result.status == "infeasible":
+            return most + 1
+        return min((result.bound or 0) - model.standing, most)
 
 
 def _floors(
