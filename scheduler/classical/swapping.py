@@ -86,7 +86,7 @@ def lay_out(m: Machines, first: int, last: int, forward: bool) -> int:
 def estimate(n: Network, m: Machines, before: int, after: int, count: int) -> int:
     """What the longest way through a new order comes to, heads and tails around kept.
 
-    Leaves the new heads nowhere: `waiting` is the scratch space.
+    The order is that of the first `count` of `m.sequence`; `m.waiting` is overwritten.
     """
     end = m.head[before] + n.duration[before] if before != NONE else 0
     for k in range(count):

@@ -149,7 +149,7 @@ class _Growing:
         """Plan one more boat with all before it."""
         self.missing.discard(boat)
         self.lacking.add(boat)
-        others = sum(self.alone[other] for other in self.missing)
+        others = self._others()
         before = self.plan.values[0] if self.plan else 0
         if self._put_in(self.value - 1 - others) and self._late() > before:
             self._aim(others, 0)
@@ -172,8 +172,11 @@ class _Growing:
         """Whether no boat is to be added: all are there, or it would gain nothing."""
         if self.lacking or not self.missing:
             return not self.missing
-        others = sum(self.alone[other] for other in self.missing)
-        return self._late() + others >= self.value
+        return self._late() + self._others() >= self.value
+
+    def _others(self) -> int:
+        """What boats still to be added come to alone."""
+        return sum(self.alone[other] for other in self.missing)
 
     def _is_least(self, others: int) -> bool:
         """Whether no plan of the boats so far can have fewer late days."""
