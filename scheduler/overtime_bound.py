@@ -13,31 +13,31 @@ from scheduler.bounds import alone_tardiness
 from scheduler.compiling.arrays import BY_DUE_DATES
 from scheduler.compiling.compile import compile_problem
 from scheduler.cp_model.model import Limits, ask, build_model
-from scheduler.cp_model.setting import make_setting, share
+from scheduler.cp_model.setting import share
 from scheduler.cp_model.which_boats import boats_without_facts
-from scheduler.cp_model.windows import NoWay, find_windows
+from scheduler.cp_model.windows import NoWay
 from scheduler.decoding.decoder import tardy_days
 from scheduler.every_window import stays_in_stretches, with_every_window
 from scheduler.late_totals import next_bound, next_total, open_weights
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from scheduler.compiling.arrays import Arrays
     from scheduler.compiling.compile import Compilation
-    from scheduler.cp_model.setting import Setting, Shared
-    from scheduler.cp_model.tighten import Effort
+    from scheduler.cp_model.tighten import Effort, Tightened
     from scheduler.cp_model.windows import Floor
     from scheduler.solution import Solution
 
 FEW = 3  # totals of late days that one model may allow
 SECONDS_TO_WRITE = 0.01  # a model, for each operation of its boats; measured
-MOST_VARIABLES = 160_000  # of a model that is asked: more take over a gigabyte
+MOST_VARIABLES = 60_000  # of a model that is asked: more take over a gigabyte
+PART_SHARE = 0.3  # of what is left, for what some of the boats come to at least
 
 
 def bound_by_model(
     compilation: Compilation,
-    solution: Solution,
+    done: Tightened,
     effort: Effort,
     should_stop: Callable[[], bool],
 ) -> int:
@@ -45,35 +45,40 @@ def bound_by_model(
 
     Parameters
     ----------
-    solution : Solution
-        A plan with one set of windows, that of `compilation`. Asked for is one of the
-        boats up to the last late one, the first due first, with fewer late days; the
-        others come to what they come to alone.
+    done : Tightened
+        A plan with one set of windows, that of `compilation`, and what holds for that
+        set: whatever some boats come to at least in it is asked of the wider problem,
+        too. In the end a plan is asked for with fewer late days, of the boats up to the
+        last late one, the first due first; the others come to what they do alone.
 
     Returns
     -------
     int
         Its weighted late days where there is no better plan; 0 where nothing is known.
     """
-    value = solution.values[0]
     wider = compile_problem(with_every_window(compilation.stated), BY_DUE_DATES)
     a = wider.arrays
     if not a.complete or compilation.arrays.goal != BY_DUE_DATES:
         return 0
-    order = boats_without_facts(a)
-    alone = alone_tardiness(a)
-    given = sum(alone[boat] for boat in range(a.boats) if a.boat_fixed[boat])
     by_stretch = stays_in_stretches(compilation.stated)
     raising = _Raising(wider, effort, by_stretch, should_stop)
-    late = _late_ones(a, solution, order)
-    floors = _floors(wider, order, late, value - 1 - given, raising.shared)
-    rest = given + sum(alone[boat] for boat in order[late:])
-    least = raising.raised(set(order[late:]), value - rest, floors)
-    return min(value, next_bound(a, least + rest))
+    solution = done.settled.solution
+    value = solution.values[0]
+    late = _late_ones(a, solution, boats_without_facts(a))
+    target = value - raising.of_others(late)
+    is_proven = done.bound >= value
+    for boats, floor in _highest(done.floors):
+        if boats < late or not is_proven:
+            raising.raise_at_once(boats, floor, PART_SHARE)
+    if is_proven:
+        raising.raise_at_once(late, target, 1.0)
+    else:
+        raising.raise_by_steps(late, target)
+    return min(value, raising.bound())
 
 
 class _Raising:
-    """One question after the other to models of the first boats."""
+    """One question after the other to models of some boats, and what they came to."""
 
     def __init__(
         self,
@@ -82,12 +87,65 @@ class _Raising:
         by_stretch: bool,
         should_stop: Callable[[], bool],
     ) -> None:
+        a = wider.arrays
         self.wider, self.effort, self.should_stop = wider, effort, should_stop
         self.shared = share(wider, by_stretch=by_stretch)
         self.until = time.monotonic() + effort.seconds
         self.units = effort.deterministic
+        self.alone = alone_tardiness(a)
+        self.boats = {boat for boat in range(a.boats) if not a.boat_fixed[boat]}
+        self.floors: dict[frozenset[int], int] = {}
 
-    def is_over(self, boats: set[int]) -> bool:
+    def of_others(self, boats: frozenset[int]) -> int:
+        """What all but some boats come to alone."""
+        return sum(self.alone) - self._alone(boats)
+
+    def _alone(self, boats: Iterable[int]) -> int:
+        return sum(self.alone[boat] for boat in boats)
+
+    def least(self, boats: frozenset[int]) -> int:
+        """What boats come to at least, as far as that is known."""
+        known = [
+            floor + self._alone(boats - those)
+            for those, floor in self.floors.items()
+            if those <= boats
+        ]
+        return max(known, default=self._alone(boats))
+
+    def bound(self) -> int:
+        """What all boats come to at least."""
+        given = sum(self.alone) - self._alone(self.boats)
+        return next_bound(self.wider.arrays, self.least(frozenset(self.boats)) + given)
+
+    def raise_at_once(self, boats: frozenset[int], target: int, part: float) -> None:
+        """Ask whether boats come to a target at least, for a part of what is left."""
+        if self.least(boats) < target and not self.is_over(boats):
+            self._learn(boats, self.proven(boats, target - 1, part))
+
+    def raise_by_steps(self, boats: frozenset[int], target: int) -> None:
+        """Ask for the least total at first, as many starts make a large model.
+
+        Then for any of two more, of four more, and so on. Where few lie below the
+        target, all of them are asked for.
+        """
+        weights = open_weights(self.wider.arrays, boats)
+        step = 1
+        while self.least(boats) < target and not self.is_over(boats):
+            most = next_total(weights, self.least(boats))
+            for _ in range(step - 1):
+                most = min(next_total(weights, most + 1), target - 1)
+            near = most
+            for _ in range(FEW):
+                near = next_total(weights, near + 1)
+            if near >= target:
+                most = target - 1
+            proven = self.proven(boats, most, 1.0)
+            self._learn(boats, proven)
+            if proven <= most:
+                break
+            step *= 2
+
+    def is_over(self, boats: frozenset[int]) -> bool:
         """Whether what is left does not pay for a model of these boats."""
         spent = self.units is not None and self.units <= 0
         at = self.wider.arrays.boat_at
@@ -95,39 +153,16 @@ class _Raising:
         left = self.until - time.monotonic()
         return spent or left < SECONDS_TO_WRITE * operations or self.should_stop()
 
-    def raised(self, left_out: set[int], value: int, floors: list[Floor]) -> int:
-        """What boats come to at least; no more than a value is of interest.
+    def _learn(self, boats: frozenset[int], proven: int) -> None:
+        if proven > self.least(boats):
+            weights = open_weights(self.wider.arrays, boats)
+            self.floors[boats] = next_total(weights, proven)
 
-        Asked for is a plan with the least total at first, as many starts make a model
-        of gigabytes; then with any of two more, of four more, and so on. Where few lie
-        below the value, all of them are asked for.
-        """
-        a = self.wider.arrays
-        boats = {one for one in range(a.boats) if not a.boat_fixed[one]} - left_out
-        weights = open_weights(a, boats)
-        least = max([0, *(one for those, one in floors if those <= boats)])
-        step = 1
-        while least < value and not self.is_over(boats):
-            most = least
-            for _ in range(step - 1):
-                most = min(next_total(weights, most + 1), value - 1)
-            near = most
-            for _ in range(FEW):
-                near = next_total(weights, near + 1)
-            if near >= value:
-                most = value - 1
-            proven = self.proven(left_out, most, floors)
-            if proven > least:
-                least = next_total(weights, proven)
-                floors.append((frozenset(boats), least))
-            if proven <= most:
-                break
-            step *= 2
-        return least
-
-    def proven(self, left_out: set[int], most: int, floors: list[Floor]) -> int:
-        """Weighted late days that have no plan below them, of a few at most."""
-        known = [one for one in floors if not one[0] & left_out]
+    def proven(self, boats: frozenset[int], most: int, part: float) -> int:
+        """Weighted late days that have no plan below them, of so many at most."""
+        left_out = self.boats - boats
+        known = [one for one in self.floors.items() if not one[0] & left_out]
+        left = max(0.0, self.until - time.monotonic()) * part
         try:
             model = build_model(
                 self.wider,
@@ -139,14 +174,13 @@ class _Raising:
             )
         except NoWay:
             return most + 1
-        left = max(0.0, self.until - time.monotonic())
         if model.draft.variables > MOST_VARIABLES:
             return 0
         limits = Limits(
             left,
             self.effort.workers,
             self.effort.seed,
-            self.units,
+            None if self.units is None else self.units * part,
             self.should_stop,
             race=True,
         )
@@ -158,44 +192,20 @@ class _Raising:
         return min((result.bound or 0) - model.standing, most)
 
 
-def _floors(
-    wider: Compilation, order: list[int], late: int, most: int, shared: Shared
-) -> list[Floor]:
-    """What the first boats come to at least, as far as look-ups tell.
-
-    Of the first of them, of the first two, and so on: a total that leaves some
-    operation no start is none. They keep the model small.
-    """
-    a = wider.arrays
-    there = {boat for boat in range(a.boats) if not a.boat_fixed[boat]}
-    floors: list[Floor] = []
-    least = 0
-    for count in range(1, late + 1):
-        left_out = set(order[count:])
-        boats = frozenset(there - left_out)
-        setting = make_setting(wider, None, None, left_out, shared)
-        weights = open_weights(a, boats)
-        while least <= most and not _has_starts(setting, least, floors):
-            least = next_total(weights, least + 1)
-        if least > 0:
-            floors.append((boats, least))
-    return floors
+def _highest(floors: Iterable[Floor]) -> list[Floor]:
+    """The highest floor of each set of boats, the smallest set first."""
+    highest: dict[frozenset[int], int] = {}
+    for boats, floor in floors:
+        highest[boats] = max(floor, highest.get(boats, 0))
+    return sorted(highest.items(), key=lambda one: (len(one[0]), sorted(one[0])))
 
 
-def _has_starts(setting: Setting, most: int, floors: list[Floor]) -> bool:
-    """Whether so many late days leave every operation a start."""
-    try:
-        find_windows(setting, most, floors)
-    except NoWay:
-        return False
-    return True
-
-
-def _late_ones(a: Arrays, solution: Solution, order: list[int]) -> int:
-    """How many of the first boats there are up to the last late one."""
+def _late_ones(a: Arrays, solution: Solution, order: list[int]) -> frozenset[int]:
+    """The first of some boats, up to the last late one, and those with facts."""
     late = 0
     for place, boat in enumerate(order, 1):
         finish = solution.finish[a.boat_at[boat] : a.boat_at[boat + 1]].max()
         if tardy_days(a, boat, int(finish)) and a.boat_weight[boat]:
             late = place
-    return late
+    there = {boat for boat in range(a.boats) if not a.boat_fixed[boat]}
+    return frozenset(there - set(order[late:]))

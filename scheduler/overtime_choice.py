@@ -110,9 +110,8 @@ def plan_with_overtime(
     done, found = find(compilation, _share(budget, regular), ())
     base = best = _opened(compilation, done.settled, found.choices, done.method)
     if small and exact and base.worth[0] > least and not should_stop():
-        effort = _effort(compilation, budget, rest, began, seed)
-        solution = done.settled.solution
-        least = max(least, bound_by_model(compilation, solution, effort, should_stop))
+        effort = _effort(compilation, budget, rest, began, (seed, workers))
+        least = max(least, bound_by_model(compilation, done, effort, should_stop))
     if base.worth[0] > least:
         trials = _Trials(base, _share(budget, trying), seed, workers, should_stop)
         best = trials.best_set()
@@ -129,18 +128,19 @@ def _effort(
     budget: Budget,
     share: float,
     began: float,
-    seed: int,
+    how: tuple[int, int],
 ) -> Effort:
     """What may be spent on the bound: of seconds, all but what choosing takes.
 
-    By one thread: a second would hold the whole model once more.
+    How is the seed and how many threads; a budget of work has one.
     """
+    seed, workers = how
     if budget.work is not None:
         units = budget.work * share / DECODES_A_UNIT[level_of(compilation.arrays)]
         return Effort(HOUR, units, 1, seed)
     kept = sum(SHARES_OF_SMALL[1:])
     left = (1 - kept) * (budget.seconds or 0.0) - (time.monotonic() - began)
-    return Effort(max(1.0, left), None, 1, seed)
+    return Effort(max(1.0, left), None, workers, seed)
 
 
 def _planned_on(best: Opened, find: Find, budget: Budget) -> Opened:

@@ -159,7 +159,7 @@ class _Growing:
                 break
             if attempt:
                 self._mend({boat}, others, FEW + attempt)
-            if attempt or self._is_last():
+            if attempt or self._is_last() or self.plan is None:
                 self._aim(others, attempt + 1)
             if not attempt or self._is_last():
                 self._plan_anew(others, attempt)

@@ -1,38 +1,58 @@
 """Starts and ends of operations as whole numbers of the model, on any axis.
 
-An operation's start is an index on its own axis. Where days of work are alike, it is
-also split into day and place in the day; functions of it (the wall clock, the index
+An operation's start is an index on its own axis. Where most days of work are alike, it
+is also split into day and place in the day; functions of it (the wall clock, the index
 on another axis) then fall into one of the day and one of the place in the day, with a
-step only at weekends, holidays and breaks. Where days differ, there is a step at every
-pause. Both are exact.
+step only at weekends, holidays and breaks. An odd day, as a Saturday worked, is counted
+back from the day after it. Where days differ, there is a step at every pause. All are
+exact.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from scheduler.cp_model.draft import Quantity, Steps, constant, count_steps
+from scheduler.cp_model.days import find_days
+from scheduler.cp_model.draft import (
+    Quantity,
+    Steps,
+    constant,
+    count_steps,
+    usual_rise,
+)
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from scheduler.cp_model.axes import TickAxis
-    from scheduler.cp_model.draft import Draft
+    from scheduler.cp_model.days import Days
+    from scheduler.cp_model.draft import Draft, Literal
 
     Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
 class Split:
-    """An index as day x length + place in the day."""
+    """An index as the first of a day, plus the place in it, less what it is early."""
 
-    first_day: int
-    length: int
+    days: Days
     day: Quantity
     place: Quantity
+    early: Quantity
+    is_early: Literal
+
+
+class _Parts(NamedTuple):
+    """A function by day and by place in it, and how far it goes back before a day."""
+
+    days: Ints
+    places: Ints
+    slope: int  # by each tick that a moment is early
+    drop: int  # for its being early
+    table: Ints  # what all this comes to, by index
 
 
 class Moment:
@@ -83,11 +103,6 @@ class Moment:
             self._of[id(function)] = self._map(function)
         return self._of[id(function)]
 
-    def day(self) -> Quantity | None:
-        """The day of work, counted on the own axis; None where days differ."""
-        split = self.split()
-        return None if split is None else split.day
-
     def _map(self, function: Ints) -> Quantity:
         table = self._table(function, self.at.low, self.at.high)
         low, high = int(table[0]), int(table[-1])
@@ -104,81 +119,124 @@ class Moment:
         the season lengthens, is the wall clock and those.
         """
         split = self.split()
-        if split is None:
-            return [self.draft.steps(self.at, table)]
-        parts = self._fall_apart(function, split)
-        if parts is not None:
-            return self._of_split(split, parts)
-        clock = np.arange(len(function))
-        parts = self._fall_apart(clock, split)
-        rest = table - self._table(clock, self.at.low, self.at.high)
-        if parts is None or count_steps(rest) >= count_steps(table):
-            return [self.draft.steps(self.at, table)]
-        return [*self._of_split(split, parts), self.draft.steps(self.at, rest)]
+        if split is not None:
+            for like in (function, np.arange(len(function))):
+                parts = self._fall_apart(like, split)
+                if parts is None:
+                    continue
+                rest = table - parts.table
+                if count_steps(rest) < count_steps(table):
+                    steps = self._of_split(split, parts)
+                    return [*steps, self.draft.steps(self.at, rest)]
+        return [self.draft.steps(self.at, table)]
 
-    def _of_split(self, split: Split, parts: tuple[Ints, Ints]) -> list[Steps]:
-        days, places = parts
+    def _of_split(self, split: Split, parts: _Parts) -> list[Steps]:
+        slope, drop = -parts.slope, -parts.drop
+        early = split.early
+        value = back = None
+        if early.value is not None:
+            value, back = slope * early.value, drop * (early.value > 0)
         return [
-            self.draft.steps(split.day, days),
-            self.draft.steps(split.place, places),
+            self.draft.steps(split.day, parts.days),
+            self.draft.steps(split.place, parts.places),
+            Steps(slope, early, [], 0, value),
+            Steps(0, early, [(drop, split.is_early)] if drop else [], 0, back),
         ]
 
     def _table(self, function: Ints, low: int, high: int) -> Ints:
-        found: Ints = function[self.axis.ticks[low : high + 1] + int(self.at_end)]
+        return self._at(function, np.arange(low, high + 1))
+
+    def _at(self, function: Ints, index: Ints) -> Ints:
+        found: Ints = function[self.axis.ticks[index] + int(self.at_end)]
         return found
 
-    def _fall_apart(self, function: Ints, split: Split) -> tuple[Ints, Ints] | None:
+    def _fall_apart(self, function: Ints, split: Split) -> _Parts | None:
         """The function as one of the day and one of the place in it, if it is so."""
-        start = int(self.axis.day_at[split.day.low])
-        stop = int(self.axis.day_at[split.day.high + 1])
-        whole = self._table(function, start, stop - 1).reshape(-1, split.length)
-        whole = whole[:, split.place.low : split.place.high + 1]
-        days = whole[:, 0]
-        places = whole[0] - whole[0, 0]
+        first, last = split.place.low, split.place.high
+        places = np.arange(first, last + 1)
+        whole = self._at(function, split.days.firsts[:, None] + places[None, :])
+        days, places = whole[:, 0], whole[0] - whole[0, 0]
         if (whole != days[:, None] + places[None, :]).any():
             return None
-        return days, places
+        table = self._table(function, self.at.low, self.at.high)
+        slope = drop = 0
+        if split.is_early is not False:
+            slope, drop, table = self._back(split, days, table)
+        return _Parts(days, places, slope, drop, table)
+
+    def _back(self, split: Split, days: Ints, table: Ints) -> tuple[int, int, Ints]:
+        """How far the function goes back before a day: by the tick, and at once.
+
+        Then its table, if it went back just so before every day.
+        """
+        spot = split.days.spot(np.arange(self.at.low, self.at.high + 1))
+        odd = np.flatnonzero(spot.early)
+        early, first = spot.early[odd], days[spot.day[odd]]
+        back = first - table[odd]
+        side_by_side = np.diff(odd) == 1
+        slope = usual_rise(-np.diff(back)[side_by_side]) if side_by_side.any() else 0
+        drop = usual_rise(back - slope * early)
+        table = table.copy()
+        table[odd] = first - slope * early - drop
+        return slope, drop, table
 
     def split(self) -> Split | None:
-        """Split the index into day and place in the day, if all its days are alike."""
+        """Split the index into day and place in the day, if most days are alike."""
         if self._split is False:
             self._split = self._make_split()
         return self._split  # type: ignore[return-value]
 
     def _make_split(self) -> Split | None:
-        axis, at, draft = self.axis, self.at, self.draft
+        at = self.at
         if self.same_day is not None:
             return self._split_as(self.same_day)
-        first, last = axis.day_of(at.low), axis.day_of(at.high)
-        lengths = np.diff(axis.day_at[first : last + 2])
-        length = int(lengths[0])
-        if at.var is None or first == last or (lengths != length).any() or length == 1:
+        days = None if at.var is None else find_days(self.axis, at.low, at.high)
+        if days is None:
             return None
-        day_of = None
-        if at.value is not None:
-            day_of = first + (at.value - int(axis.day_at[first])) // length
-        day = draft.whole(first, last, day_of)
-        return Split(first, length, day, self._place(length, first, day))
+        value = None if at.value is None else days.spot(at.value)
+        there = None if value is None else int(value.day)
+        day = self.draft.whole(0, len(days.firsts) - 1, there)
+        is_early: Literal = False
+        if days.spot(self._allowed()).early.any():
+            is_early = self.draft.choice(None if value is None else bool(value.early))
+        return self._in_days(days, day, is_early)
+
+    def _allowed(self) -> Ints:
+        if self.allowed is not None:
+            return self.allowed
+        return np.arange(self.at.low, self.at.high + 1)
 
     def _split_as(self, other: Moment) -> Split | None:
         """Split with the day of another moment."""
         given = other.split()
         if given is None:
             return None
-        if self.at.var is other.at.var:
+        if self.at.var is other.at.var and given.is_early is False:
             place = given.place.plus(self.at.offset - other.at.offset)
-        else:
-            place = self._place(given.length, given.first_day, given.day)
-        return Split(given.first_day, given.length, given.day, place)
+            return replace(given, place=place)
+        return self._in_days(given.days, given.day, given.is_early)
 
-    def _place(self, length: int, first: int, day: Quantity) -> Quantity:
-        """Make the place in the day, given the day."""
+    def _in_days(self, days: Days, day: Quantity, is_early: Literal) -> Split:
+        """Make the place in the day, given the day, and how early it is."""
         at, draft = self.at, self.draft
-        base = int(self.axis.day_at[first])
-        value = None if at.value is None else (at.value - base) % length
-        places = np.arange(length)
-        if self.allowed is not None:
-            places = np.unique((self.allowed - base) % length)
-        place = draft.whole(int(places[0]), int(places[-1]), value, places.tolist())
-        draft.model.add(at.expr == base + (day.expr - first) * length + place.expr)
-        return place
+        allowed = self._allowed()
+        spots = days.spot(allowed[allowed < days.end])
+        value = None if at.value is None else days.spot(min(at.value, days.end - 1))
+        places = spots.place
+        if is_early is not False:
+            places = np.append(places, 0)
+        places = np.unique(places)
+        at_place = None if value is None else int(value.place)
+        first, last = int(places[0]), int(places[-1])
+        place = draft.whole(first, last, at_place, places.tolist())
+        early = constant(0)
+        if is_early is not False:
+            most = max(1, int(spots.early.max()))
+            early = draft.whole(0, most, None if value is None else int(value.early))
+            draft.model.add(early.expr <= most * is_early)
+            draft.model.add(early.expr >= is_early)
+            draft.model.add(early.expr <= draft.steps(day, days.odd).expr)
+            draft.model.add(place.expr <= last * (1 - is_early))
+        first_of = draft.steps(day, days.firsts)
+        draft.model.add(at.expr == first_of.expr + place.expr - early.expr)
+        return Split(days, day, place, early, is_early)

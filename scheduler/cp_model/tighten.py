@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from scheduler.compiling.compile import Compilation
     from scheduler.cp_model.conflict import Cut
     from scheduler.cp_model.model import Model
+    from scheduler.cp_model.windows import Floor
     from scheduler.naming.names import Clash
     from scheduler.solution import Solution
 
@@ -67,6 +68,7 @@ class Tightened:
     settled: Settled
     bound: int
     method: str
+    floors: tuple[Floor, ...] = ()  # what some of the boats come to at least
 
 
 def free_operations(a: Arrays) -> int:
@@ -112,7 +114,10 @@ def _whole(
     until = time.monotonic() + effort.seconds
     grown = _grow(compilation, settled, effort, should_stop)
     found = Tightened(
-        settled, max(bound, grown.bound), "search, bound by the constraint model"
+        settled,
+        max(bound, grown.bound),
+        "search, bound by the constraint model",
+        tuple(grown.floors),
     )
     asking = _Asking(compilation, effort, until, should_stop, found, grown.units)
     if grown.solution is not None and grown.solution.values[0] <= found.bound:

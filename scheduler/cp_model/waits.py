@@ -76,15 +76,14 @@ def _add_days(draft: Draft, clock: WaitClock, begin: Moment, until: Moment) -> N
     first, second = begin.split(), until.split()
     if first is None or second is None:
         return
-    days = np.arange(first.day.low, first.day.high + 1)
-    opening = begin.axis.ticks[begin.axis.day_at[days] + first.place.low]
-    axis = until.axis
+    places = first.days.opening(first.place.low, early=first.is_early is not False)
     gaps = []
-    for day, tick in zip(days.tolist(), opening.tolist(), strict=True):
+    for day, tick in enumerate(begin.axis.ticks[places].tolist()):
         earliest = clock.earliest(tick + int(begin.at_end)) - int(until.at_end)
-        index = int(np.searchsorted(axis.ticks, earliest))
-        if index >= len(axis):
+        index = int(np.searchsorted(until.axis.ticks, earliest))
+        there = second.days.day_of(index)
+        if there == len(second.days.firsts):
             break
-        gaps.append(axis.day_of(index) - day)
+        gaps.append(there - day)
     if gaps:
         draft.model.add(second.day.expr >= first.day.expr + min(gaps))

@@ -116,11 +116,10 @@ def _by_mode(
 
 def _ends_in_its_day(start: Moment) -> bool:
     """Whether the place in the day keeps a one-go operation inside an unbroken run."""
-    split, axis = start.split(), start.axis
+    split = start.split()
     if split is None:
         return False
-    firsts = axis.day_at[split.day.low : split.day.high + 1]
-    return bool((axis.run_end[firsts] == firsts + split.length).all())
+    return split.days.are_runs(start.axis, early=split.is_early is not False)
 
 
 def _fit_runs(draft: Draft, job: Job, at: Quantity, chosen: list[Literal]) -> None:

@@ -90,3 +90,59 @@ def test_ends_of_lengthened_cures_are_the_wall_clock_and_few_steps() -> None:
     for index in (0, 31, 32, 600, 605, 611, 640, 641, len(ticks) - 1):
         assert value_at(draft, at, index, wanted) == ends[ticks[index] + 1]
     assert len(draft.model.proto.variables) < 20
+
+
+def shop(saturdays: bool, broken: bool) -> TickAxis:
+    """Eight weeks of five days, with a break or without, and Saturdays."""
+    weekday = np.delete(np.arange(24, 58), slice(12, 14) if broken else slice(32, 34))
+    saturday = np.arange(24, 48)
+    days = [
+        (week * 7 + day) * 96 + (saturday if day == 5 else weekday)
+        for week in range(8)
+        for day in range(6 if saturdays and week != 3 else 5)
+    ]
+    return TickAxis(np.concatenate(days), 8 * 7 * 96, 96)
+
+
+@pytest.mark.parametrize("at_end", [False, True])
+def test_saturdays_worked_are_exact_and_cost_few_literals(*, at_end: bool) -> None:
+    """Where some weeks have a sixth, shorter day, two literals a week are enough."""
+    axis, other = shop(saturdays=True, broken=True), shop(saturdays=False, broken=True)
+    reference = TickAxis(np.arange(8 * 7 * 96), 8 * 7 * 96, 96)
+    draft = Draft()
+    at = draft.whole(5, len(axis) - 40, 170)
+    moment = Moment(draft, axis, at, at_end=at_end)
+    targets = [reference, other, axis]
+    wanted = [moment.on(target) for target in targets]
+    assert len(draft.model.proto.variables) < 40
+    for index in (5, 6, 159, 160, 161, 183, 184, 185, 343, 344, 400, 515, 530, 1000):
+        tick = int(axis.ticks[index]) + at_end
+        for target, quantity in zip(targets, wanted, strict=True):
+            assert value_at(draft, at, index, quantity) == int(
+                (target.ticks < tick).sum()
+            )
+    tick = int(axis.ticks[170]) + at_end
+    assert [one.value for one in wanted] == [
+        int((target.ticks < tick).sum()) for target in targets
+    ]
+
+
+def test_work_in_one_go_stays_in_its_saturday() -> None:
+    """Its end is in the day of its start: on a Saturday, too."""
+    axis = shop(saturdays=True, broken=False)
+    draft = Draft()
+    at = draft.whole(0, 400, None)
+    start = Moment(draft, axis, at)
+    length = draft.whole(4, 20, None)
+    last = draft.whole(3, 419, None)
+    draft.model.add(last.expr == at.expr + length.expr - 1)
+    end = Moment(draft, axis, last, at_end=True, same_day=start)
+    end.split()
+    for first, ticks in [(0, 20), (12, 20), (13, 20), (160, 20), (164, 20), (165, 20)]:
+        model = draft.model.clone()
+        model.add(at.expr == first)
+        model.add(length.expr == ticks)
+        fits = axis.run_end[first] >= first + ticks
+        solver = cp_model.CpSolver()
+        expected = cp_model.OPTIMAL if fits else cp_model.INFEASIBLE
+        assert solver.solve(model) == expected
