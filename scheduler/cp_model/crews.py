@@ -8,8 +8,9 @@ common ticks every operation that spans one works on it.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -26,31 +27,58 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
+NO_LIMIT = 1 << 30
+
+
+@dataclass(frozen=True)
+class Count:
+    """Work whose people are counted on an axis, and how many there are at most."""
+
+    axis: TickAxis
+    members: list[Work]
+    whole: list[bool]  # by member: whether its crew counts, or its leads alone
+    supply: Ints
+
+    def covers(self, other: Count) -> bool:
+        """Whether all that another counts is counted here, and something more."""
+        own = set(self.asked)
+        if own == set(other.asked):
+            return False
+        return all(
+            (op, True) in own or (op, all_of) in own for op, all_of in other.asked
+        )
+
+    @property
+    def asked(self) -> list[tuple[int, bool]]:
+        """Every operation, and whether its crew counts or its leads alone."""
+        ops = [work.job.op for work in self.members]
+        return list(zip(ops, self.whole, strict=True))
+
 
 def add_crews(draft: Draft, setting: Setting, works: dict[int, Work]) -> int:
     """Never more people of any skills than there are; returns how many cumulatives."""
-    a, count = setting.a, 0
+    counts = _all_counts(setting, works)
+    reach: dict[int, NDArray[np.bool_]] = {}
+    return sum(_add_cumulative(draft, setting, counts, one, reach) for one in counts)
+
+
+def _all_counts(setting: Setting, works: dict[int, Work]) -> list[Count]:
+    """What has to be counted; the same work once, with the fewest people."""
+    a = setting.a
     crewed = [work for op, work in works.items() if a.skill[op] >= 0]
-    seen: dict[tuple[int, frozenset[tuple[int, bool]]], list[Ints]] = {}
+    found: dict[tuple[int, frozenset[tuple[int, bool]]], Count] = {}
     for subset in range(len(setting.unit)):
         own = [w for w in crewed if counts(setting, subset, w.job.op)]
         for axis, members in _crew_axes(setting, own):
             supply = setting.people[subset][a.position_at[axis.ticks]]
-            whole = setting.unit[subset, [a.skill[w.job.op] for w in members]] > 0
+            unit = setting.unit[subset, [a.skill[w.job.op] for w in members]]
+            whole = (unit > 0).tolist()
             ops = [work.job.op for work in members]
-            key = id(axis), frozenset(zip(ops, whole.tolist(), strict=True))
-            tighter = seen.setdefault(key, [])
-            if any((other <= supply).all() for other in tighter):
-                continue
-            tighter.append(supply)
-            asked = [
-                (work, work.crew, max(mode.crew for mode in work.modes))
-                if setting.unit[subset, a.skill[work.job.op]]
-                else (work, int(a.leads[work.job.op]), int(a.leads[work.job.op]))
-                for work in members
-            ]
-            count += _add_cumulative(draft, axis, asked, supply)
-    return count
+            key = id(axis), frozenset(zip(ops, whole, strict=True))
+            if key in found:
+                supply = np.minimum(supply, found[key].supply)
+            found[key] = Count(axis, members, whole, supply)
+    return list(found.values())
 
 
 def counts(setting: Setting, subset: int, op: int) -> bool:
@@ -91,33 +119,109 @@ def _crew_axes(
 
 
 def _add_cumulative(
-    draft: Draft, axis: TickAxis, asked: list[tuple[Work, Any, int]], supply: Ints
+    draft: Draft,
+    setting: Setting,
+    counts: list[Count],
+    one: Count,
+    reach: dict[int, NDArray[np.bool_]],
 ) -> bool:
     """Add one cumulative unless it cannot bind.
 
-    `asked` has with each work the people that it takes, and the most of them.
+    Where it cannot, tick by tick, any number of people does that leaves it so: then the
+    people who are there change less often, and each change costs the solver time.
     """
-    works = [work for work, _, _ in asked]
-    low = min(int(axis.before[work.start.low]) for work in works)
-    high = max(int(axis.before[work.end.high]) for work in works)
+    axis, a = one.axis, setting.a
+    low = min(int(axis.before[work.start.low]) for work in one.members)
+    high = max(int(axis.before[work.end.high]) for work in one.members)
     if low >= high:
         return False
-    most = np.zeros(len(axis) + 1, np.int64)
-    for work, _, crew in asked:
-        most[axis.before[work.start.low]] += crew
-        most[axis.before[work.end.high]] -= crew
-    if (np.cumsum(most)[low:high] <= supply[low:high]).all():
+    leads = [int(a.leads[work.job.op]) for work in one.members]
+    crews = [max(mode.crew for mode in work.modes) for work in one.members]
+    most = np.where(one.whole, crews, leads).tolist()
+    asked = _asked_at_most(axis, one.members, most, reach)
+    enough = np.minimum(asked, _counted_elsewhere(counts, one))
+    at_most = np.where(enough <= one.supply, NO_LIMIT, one.supply)[low:high]
+    if (at_most == NO_LIMIT).all():
         return False
-    intervals = [interval_of(draft, work, axis) for work in works]
-    demands = [people for _, people, _ in asked]
-    capacity = int(supply[low:high].max())
-    for start, end, given in _stretches(supply, low, high):
-        if given < capacity:
-            taken = draft.model.new_fixed_size_interval_var(start, end - start, "")
+    at_least = np.minimum(enough, one.supply)[low:high]
+    intervals = [interval_of(draft, work, axis) for work in one.members]
+    demands = [
+        work.crew if all_of else least
+        for work, all_of, least in zip(one.members, one.whole, leads, strict=True)
+    ]
+    pieces = list(fewest_steps(at_least, at_most))
+    capacity = max(there for _, _, there in pieces)
+    for start, end, there in pieces:
+        if there < capacity:
+            taken = draft.model.new_fixed_size_interval_var(
+                low + start, end - start, ""
+            )
             intervals.append(taken)
-            demands.append(capacity - given)
+            demands.append(capacity - there)
     draft.model.add_cumulative(intervals, demands, capacity)
     return True
+
+
+def _asked_at_most(
+    axis: TickAxis,
+    works: list[Work],
+    people: list[int],
+    reach: dict[int, NDArray[np.bool_]],
+) -> Ints:
+    """How many people works could ask for together at each tick of an axis."""
+    by_axis: dict[int, tuple[TickAxis, Ints]] = {}
+    for work, most in zip(works, people, strict=True):
+        own = work.job.axis
+        _, total = by_axis.setdefault(id(own), (own, np.zeros(len(own), np.int64)))
+        total += most * _reach(work, reach)
+    asked = np.zeros(len(axis), np.int64)
+    for own, total in by_axis.values():
+        asked += total[own.before[axis.ticks]]
+    return asked
+
+
+def _reach(work: Work, reach: dict[int, NDArray[np.bool_]]) -> NDArray[np.bool_]:
+    """Whether an operation could be at work at each tick of its axis."""
+    op = work.job.op
+    if op not in reach:
+        longest = max(mode.length for mode in work.modes)
+        edges = np.zeros(len(work.job.axis) + 1, np.int64)
+        for mode in work.modes:
+            np.add.at(edges, mode.starts, 1)
+            np.add.at(edges, np.minimum(mode.starts + longest, len(edges) - 1), -1)
+        reach[op] = np.cumsum(edges[:-1]) > 0
+    return reach[op]
+
+
+def _counted_elsewhere(counts: list[Count], one: Count) -> Ints:
+    """People whom the same work may have as it counts among more, tick by tick."""
+    least = np.full(len(one.axis), NO_LIMIT, np.int64)
+    for other in counts:
+        if not other.covers(one):
+            continue
+        ticks, axis = one.axis.ticks, other.axis
+        place = axis.before[ticks]
+        there = axis.before[ticks + 1] > place
+        least[there] = np.minimum(least[there], other.supply[place[there]])
+    return least
+
+
+def fewest_steps(at_least: Ints, at_most: Ints) -> Iterable[tuple[int, int, int]]:
+    """Stretches of one number each, between two limits everywhere, as few as may be.
+
+    The number is the least that there can be.
+    """
+    changes = (np.diff(at_least) != 0) | (np.diff(at_most) != 0)
+    edges = [0, *(np.flatnonzero(changes) + 1).tolist(), len(at_least)]
+    since, least, most = 0, 0, NO_LIMIT
+    for start, _ in pairwise(edges):
+        lower, upper = int(at_least[start]), int(at_most[start])
+        if max(least, lower) > min(most, upper):
+            yield since, start, least
+            since, least, most = start, lower, upper
+        else:
+            least, most = max(least, lower), min(most, upper)
+    yield since, len(at_least), least
 
 
 def _stretches(supply: Ints, low: int, high: int) -> Iterable[tuple[int, int, int]]:
