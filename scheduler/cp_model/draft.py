@@ -9,7 +9,6 @@ variable has reached this value", shared by all functions of that variable.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -80,7 +79,8 @@ class Steps:
 
 def usual_rise(rises: NDArray[np.int64]) -> int:
     """The most frequent difference between neighbors in a table."""
-    return int(Counter(rises.tolist()).most_common(1)[0][0])
+    least = int(rises.min())
+    return least + int(np.bincount(rises - least).argmax())
 
 
 def count_steps(table: NDArray[np.int64]) -> int:

@@ -125,9 +125,11 @@ class Moment:
                 if parts is None:
                     continue
                 rest = table - parts.table
+                if not rest.any():
+                    return self._of_split(split, parts)
                 if count_steps(rest) < count_steps(table):
-                    steps = self._of_split(split, parts)
-                    return [*steps, self.draft.steps(self.at, rest)]
+                    own = self.draft.steps(self.at, rest)
+                    return [*self._of_split(split, parts), own]
         return [self.draft.steps(self.at, table)]
 
     def _of_split(self, split: Split, parts: _Parts) -> list[Steps]:

@@ -49,8 +49,8 @@ class Job:
     axis: TickAxis
     begun: int | None  # when it was begun, if it was
     modes: list[Mode]
-    start: tuple[int, int] = (0, 0)
-    finish: tuple[int, int] = (0, 0)
+    start: tuple[int, int] = (-1, -1)  # not known before it was narrowed once
+    finish: tuple[int, int] = (-1, -1)
 
     @property
     def has_length(self) -> bool:
@@ -59,6 +59,8 @@ class Job:
 
     def narrow(self, start: tuple[int, int], finish: tuple[int, int]) -> bool:
         """Keep the starts within bounds; says whether any was dropped."""
+        if _holds(start, self.start) and _holds(finish, self.finish):
+            return False
         ticks = self.axis.ticks
         before = sum(len(mode.starts) for mode in self.modes)
         for mode in self.modes:
@@ -88,6 +90,10 @@ class Job:
         if at_end:
             return self.finish
         return self.start if self.begun is None else (self.begun, self.begun)
+
+
+def _holds(outer: tuple[int, int], inner: tuple[int, int]) -> bool:
+    return outer[0] <= inner[0] and inner[1] <= outer[1]
 
 
 @dataclass
