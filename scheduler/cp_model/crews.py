@@ -9,8 +9,9 @@ common ticks every operation that spans one works on it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -41,18 +42,17 @@ class Count:
 
     def covers(self, other: Count) -> bool:
         """Whether all that another counts is counted here, and something more."""
-        own = set(self.asked)
-        if own == set(other.asked):
+        if self.asked == other.asked:
             return False
         return all(
-            (op, True) in own or (op, all_of) in own for op, all_of in other.asked
+            one in self.asked or (one[0], True) in self.asked for one in other.asked
         )
 
-    @property
-    def asked(self) -> list[tuple[int, bool]]:
+    @cached_property
+    def asked(self) -> frozenset[tuple[int, bool]]:
         """Every operation, and whether its crew counts or its leads alone."""
         ops = [work.job.op for work in self.members]
-        return list(zip(ops, self.whole, strict=True))
+        return frozenset(zip(ops, self.whole, strict=True))
 
 
 def add_crews(draft: Draft, setting: Setting, works: dict[int, Work]) -> int:
@@ -66,18 +66,19 @@ def _all_counts(setting: Setting, works: dict[int, Work]) -> list[Count]:
     """What has to be counted; the same work once, with the fewest people."""
     a = setting.a
     crewed = [work for op, work in works.items() if a.skill[op] >= 0]
-    found: dict[tuple[int, frozenset[tuple[int, bool]]], Count] = {}
+    found: dict[Any, Count] = {}
     for subset in range(len(setting.unit)):
         own = [w for w in crewed if counts(setting, subset, w.job.op)]
         for axis, members in _crew_axes(setting, own):
             supply = setting.people[subset][a.position_at[axis.ticks]]
             unit = setting.unit[subset, [a.skill[w.job.op] for w in members]]
             whole = (unit > 0).tolist()
-            ops = [work.job.op for work in members]
-            key = id(axis), frozenset(zip(ops, whole, strict=True))
+            count = Count(axis, members, whole, supply)
+            key = id(axis), count.asked
             if key in found:
-                supply = np.minimum(supply, found[key].supply)
-            found[key] = Count(axis, members, whole, supply)
+                fewest = np.minimum(supply, found[key].supply)
+                count = Count(axis, members, whole, fewest)
+            found[key] = count
     return list(found.values())
 
 

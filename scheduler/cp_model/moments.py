@@ -171,8 +171,11 @@ class Moment:
 
         Then its table, if it went back just so before every day.
         """
-        spot = split.days.spot(np.arange(self.at.low, self.at.high + 1))
+        after = min(self.at.high + 1, split.days.end)
+        spot = split.days.spot(np.arange(self.at.low, after))
         odd = np.flatnonzero(spot.early)
+        if len(odd) == 0:
+            return 0, 0, table
         early, first = spot.early[odd], days[spot.day[odd]]
         back = first - table[odd]
         side_by_side = np.diff(odd) == 1
