@@ -67,11 +67,17 @@ def explain_clash(
     People on committed work that names nobody are not taken into account, so a clash
     with such work is not explained.
     """
+    terms = [_term(setting, solution, op) for op in at_work(setting, solution, span)]
+    return cuts_among(setting, modes, terms)
+
+
+def at_work(setting: Setting, solution: Solution, span: Span) -> list[int]:
+    """Free operations that somebody works on in a span of time."""
     since, until = span
     here = setting.is_free & (setting.a.skill >= 0)
     here &= (solution.start < until) & (solution.finish > since)
-    terms = [_term(setting, solution, op) for op in np.flatnonzero(here).tolist()]
-    return cuts_among(setting, modes, terms)
+    found: list[int] = np.flatnonzero(here).tolist()
+    return found
 
 
 def cuts_among(

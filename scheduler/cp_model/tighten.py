@@ -16,7 +16,7 @@ import numpy as np
 
 from scheduler.compiling.arrays import BY_LAST_FINISH, FAR, FREE, STARTED
 from scheduler.cp_model.beside import plan_beside
-from scheduler.cp_model.conflict import explain_clash, stand_still
+from scheduler.cp_model.conflict import at_work, explain_clash, stand_still
 from scheduler.cp_model.goals import MAKESPAN, TARDINESS
 from scheduler.cp_model.growing import FOUND, Grown, grow
 from scheduler.cp_model.model import Limits, add_cuts, ask, build_model, solve
@@ -197,7 +197,7 @@ class _Asking:
             self.found = replace(self.found, settled=named, method="constraint model")
             return [], True
         self.unnamed = better
-        cuts, explained = _reasons(model, better, naming.clashes)
+        cuts, explained = reasons(model, better, naming.clashes)
         return cuts or None, explained
 
     def _beside(
@@ -296,12 +296,13 @@ def _limits(
     return Limits(seconds, effort.workers, effort.seed, most, should_stop)
 
 
-def _reasons(
+def reasons(
     model: Model, solution: Solution, clashes: Sequence[Clash]
 ) -> tuple[list[Cut], bool]:
     """Cuts against every clash, and whether each follows from the rules.
 
-    Where a clash is not explained, just these starts are forbidden.
+    Where a clash is not explained, just these starts are forbidden; where none of its
+    operations is free, those of the work beside it.
     """
     modes = {op: work.modes for op, work in model.works.items()}
     cuts: list[Cut] = []
@@ -311,7 +312,11 @@ def _reasons(
         own = explain_clash(model.setting, modes, solution, span)
         if not own:
             explained = False
-            own = [stand_still(model.setting, solution, clash.operations)]
+            beside = at_work(model.setting, solution, span)
+            own = [
+                stand_still(model.setting, solution, clash.operations)
+                or stand_still(model.setting, solution, beside)
+            ]
         cuts += own
     return [cut for cut in cuts if cut], explained
 

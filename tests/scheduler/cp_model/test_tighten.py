@@ -6,15 +6,20 @@ from dataclasses import replace
 from datetime import date, time
 from functools import cache
 
+import numpy as np
+
 from models.boat import RoutingWait
 from models.orders import Book
 from models.yard import Person, Shift, Skill, Station, TradeCalendar
 from scheduler.checker import check
 from scheduler.compiling.compile import compile_problem
-from scheduler.cp_model.model import solve
+from scheduler.cp_model import tighten
+from scheduler.cp_model.model import build_model, solve
+from scheduler.naming.names import Clash
 from scheduler.plan_file import plan_to_json
 from scheduler.planner import Outcome, Request, make_plan
 from scheduler.searching.search import Budget
+from tests.scheduler.random_problems import random_problem
 from tests.scheduler.small_book import (
     WEEK,
     boat,
@@ -95,3 +100,20 @@ def test_the_proof_keeps_the_rule_of_the_floor() -> None:
     assert (level.value, level.bound, level.status) == (weight, weight, "proven")
     assert sorted(one.tardy_days for one in outcome.plan.answer.orders) == [0, 1]
     assert check(plan_to_json(outcome.plan)) == []
+
+
+def test_a_clash_of_work_that_stands_moves_what_is_beside_it() -> None:
+    """A stretch may name none of the free work in it; another plan is asked for."""
+    problem = random_problem(3, boats=3, operations=9)
+    compilation = compile_problem(problem)
+    plan = solve(compilation, hint=None, seconds=LONG, workers=1).solution
+    assert plan is not None
+    model = build_model(compilation, hint=plan, free_boats=[0])
+    a = compilation.arrays
+    standing = int(np.flatnonzero((a.boat_of == 1) & (a.skill >= 0))[0])
+    clash = Clash((standing,), 0, int(plan.finish.max()), b"")
+    (cut,), explained = tighten.reasons(model, plan, [clash])
+    assert not explained
+    assert {term.op for term in cut} == set(
+        np.flatnonzero((a.boat_of == 0) & (a.skill >= 0) & (plan.length > 0))
+    )
