@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from scheduler.problem import Problem
 
 SHARES = (0.4, 0.2, 0.1)
-SHARES_OF_SMALL = (0.88, 0.06, 0.03)
+SHARES_OF_SMALL = (0.84, 0.06, 0.03)
 """Parts of the budget for regular time, for trying sets, and for closing windows again
 at the end; planning with the best set gets the rest. Where the constraint model can
 prove a plan in regular time, that is worth more than what overtime is mostly good for;
