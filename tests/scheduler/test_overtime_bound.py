@@ -69,8 +69,25 @@ def best_of_every_set(problem: Problem) -> int | None:
     return min(optima) if len(optima) == len(found) else None
 
 
-def bounds_and_optima(problems: Iterable[Problem]) -> list[tuple[int, int, int]]:
-    """Of each problem: the bound asked for from a late plan, its value, the best."""
+def late(compilation: Compilation) -> Tightened:
+    """A late plan, of which nothing is known."""
+    return named(compilation, late_plan(compilation))
+
+
+def proven(compilation: Compilation) -> Tightened:
+    """The best plan in regular time, with what some boats come to in it."""
+    plan = solve(compilation, hint=None, seconds=60, workers=1).solution
+    if plan is None:
+        raise NoPlan("there is none")
+    value = plan.values[0]
+    floors = grow(compilation, value + 50, EFFORT, never).floors
+    return replace(named(compilation, plan, value), floors=tuple(floors))
+
+
+def bounds_and_optima(
+    problems: Iterable[Problem], plan_of: Callable[[Compilation], Tightened] = late
+) -> list[tuple[int, int, int]]:
+    """Of each problem: the bound asked for from a plan, its value, the best."""
     rows = []
     for problem in problems:
         best = best_of_every_set(problem)
@@ -78,28 +95,10 @@ def bounds_and_optima(problems: Iterable[Problem]) -> list[tuple[int, int, int]]
             continue
         regular = compile_problem(problem)
         try:
-            plan = late_plan(regular)
+            done = plan_of(regular)
         except NoPlan:
             continue
-        bound = bound_by_model(regular, named(regular, plan), EFFORT, never)
-        rows.append((bound, plan.values[0], best))
-    return rows
-
-
-def bounds_of_the_best(problems: Iterable[Problem]) -> list[tuple[int, int, int]]:
-    """The same from the best plan in regular time, with what some boats come to."""
-    rows = []
-    for problem in problems:
-        best = best_of_every_set(problem)
-        if best is None:
-            continue
-        regular = compile_problem(problem)
-        plan = solve(regular, hint=None, seconds=60, workers=1).solution
-        if plan is None:
-            continue
-        value = plan.values[0]
-        floors = grow(regular, value + 50, EFFORT, never).floors
-        done = replace(named(regular, plan, value), floors=tuple(floors))
+        value = done.settled.solution.values[0]
         rows.append((bound_by_model(regular, done, EFFORT, never), value, best))
     return rows
 
@@ -126,7 +125,7 @@ def test_nor_where_nobody_may_come() -> None:
 
 def test_nor_where_regular_time_is_proven() -> None:
     """Asked are what some boats come to in regular time, and then the plan itself."""
-    rows = bounds_of_the_best(hurried(seed) for seed in range(12))
+    rows = bounds_and_optima(map(hurried, range(12)), proven)
     assert len(rows) >= 8
     assert all(bound <= best <= value for bound, value, best in rows)
     assert any(0 < bound == best for bound, _, best in rows)
@@ -140,8 +139,8 @@ def test_no_set_of_windows_beats_the_bound_on_many(
 ) -> None:
     """The same on 200 problems of each kind."""
     for rows in (
-        bounds_and_optima(change(seed) for seed in range(200)),
-        bounds_of_the_best(change(seed) for seed in range(200)),
+        bounds_and_optima(map(change, range(200))),
+        bounds_and_optima(map(change, range(200)), proven),
     ):
         assert len(rows) >= 150
         assert all(bound <= best <= value for bound, value, best in rows)
