@@ -27,6 +27,9 @@ def negated(literal: Literal) -> Literal:
     return (not literal) if isinstance(literal, bool) else literal.negated()
 
 
+MOST_COUNTED = 100_000  # between the least rise of a table and the most
+
+
 @dataclass(frozen=True, slots=True)
 class Quantity:
     """A whole number of the model: a variable plus a constant, or a constant alone."""
@@ -78,8 +81,14 @@ class Steps:
 
 
 def usual_rise(rises: NDArray[np.int64]) -> int:
-    """The most frequent difference between neighbors in a table."""
+    """The most frequent difference between neighbors in a table, the least of several.
+
+    Counting by place is fast, and no way where one end of a cure is never.
+    """
     least = int(rises.min())
+    if int(rises.max()) - least > MOST_COUNTED:
+        kinds, counts = np.unique(rises, return_counts=True)
+        return int(kinds[counts.argmax()])
     return least + int(np.bincount(rises - least).argmax())
 
 
