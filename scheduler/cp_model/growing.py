@@ -50,7 +50,7 @@ AIM_SHARE = 0.35  # of what is to spare, to look for a plan as good as the bound
 LAST_AIM_SHARE = 0.4  # the same where no boat is missing any more
 ANEW_SHARE = 0.25  # of what is to spare, to plan all boats so far anew
 LAST_SHARE = 0.35  # the same where no boat is missing any more
-PROOF_SHARE = 0.7  # the same where they are as late as the whole known plan
+PROOF_SHARE = 0.7  # the same where boats stand and these are as late as is known
 MEND_SHARE = 0.12  # of what is to spare, to plan a few boats anew beside the others
 MEND_UNTIL = 0.3  # of what is to spare, for all sets of so many boats
 FEW = 2  # boats that are planned anew together at first, later one more
@@ -207,7 +207,7 @@ class _Growing:
             return
         most = min(self.value - 1 - others, self._late())
         share = LAST_SHARE if self._is_last() else ANEW_SHARE
-        if self._late() + others == self.value:
+        if self.kept and self._late() + others == self.value:
             share = PROOF_SHARE
         self._plan_all(self._to_spare() * share, most, others, attempt)
 
