@@ -162,7 +162,6 @@ class _Raising:
         """Weighted late days that have no plan below them, of so many at most."""
         left_out = self.boats - boats
         known = [one for one in self.floors.items() if not one[0] & left_out]
-        left = max(0.0, self.until - time.monotonic()) * part
         try:
             model = build_model(
                 self.wider,
@@ -176,6 +175,7 @@ class _Raising:
             return most + 1
         if model.draft.variables > MOST_VARIABLES:
             return 0
+        left = max(0.0, self.until - time.monotonic()) * part
         limits = Limits(
             left,
             self.effort.workers,

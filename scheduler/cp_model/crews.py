@@ -150,17 +150,30 @@ def _add_cumulative(
         work.crew if all_of else least
         for work, all_of, least in zip(one.members, one.whole, leads, strict=True)
     ]
-    pieces = list(fewest_steps(at_least, at_most))
-    capacity = max(there for _, _, there in pieces)
-    for start, end, there in pieces:
-        if there < capacity:
-            taken = draft.model.new_fixed_size_interval_var(
-                low + start, end - start, ""
-            )
-            intervals.append(taken)
-            demands.append(capacity - there)
-    draft.model.add_cumulative(intervals, demands, capacity)
+    _add_profile(draft, intervals, demands, low, fewest_steps(at_least, at_most))
     return True
+
+
+def _add_profile(
+    draft: Draft,
+    intervals: list[Any],
+    demands: list[Any],
+    low: int,
+    steps: Iterable[tuple[int, int, int]],
+) -> None:
+    """Add a cumulative of what there is step by step, from an index of its axis on."""
+    pieces = list(steps)
+    capacity = max(there for _, _, there in pieces)
+    taken = [
+        (draft.model.new_fixed_size_interval_var(low + start, end - start, ""), there)
+        for start, end, there in pieces
+        if there < capacity
+    ]
+    draft.model.add_cumulative(
+        [*intervals, *(one for one, _ in taken)],
+        [*demands, *(capacity - there for _, there in taken)],
+        capacity,
+    )
 
 
 def _asked_at_most(
@@ -225,14 +238,6 @@ def fewest_steps(at_least: Ints, at_most: Ints) -> Iterable[tuple[int, int, int]
     yield since, len(at_least), least
 
 
-def _stretches(supply: Ints, low: int, high: int) -> Iterable[tuple[int, int, int]]:
-    """Stretches of equal supply."""
-    cuts = np.flatnonzero(np.diff(supply[low:high])) + low + 1
-    edges = [low, *cuts.tolist(), high]
-    for start, end in pairwise(edges):
-        yield start, end, int(supply[start])
-
-
 def add_stations(draft: Draft, setting: Setting, works: dict[int, Work]) -> None:
     """Keep every station within its capacity, from start to finish of the work."""
     a = setting.a
@@ -253,14 +258,9 @@ def _add_station(
 ) -> None:
     low = min(int(axis.before[work.start.low]) for work, _ in users)
     high = max(int(axis.before[work.end.high]) for work, _ in users)
-    capacity = int(room[low:high].max(initial=0))
-    if sum(amount for _, amount in users) <= int(room[low:high].min(initial=0)):
+    there = room[low:high]
+    if sum(amount for _, amount in users) <= int(there.min(initial=0)):
         return
     intervals = [interval_of(draft, work, axis) for work, _ in users]
     demands = [amount for _, amount in users]
-    for start, end, given in _stretches(room, low, high):
-        if given < capacity:
-            taken = draft.model.new_fixed_size_interval_var(start, end - start, "")
-            intervals.append(taken)
-            demands.append(capacity - given)
-    draft.model.add_cumulative(intervals, demands, capacity)
+    _add_profile(draft, intervals, demands, low, fewest_steps(there, there))
